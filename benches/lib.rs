@@ -1,0 +1,1 @@
+//! Speed measurements; see the `[[bench]]` targets of this crate.

@@ -1,0 +1,6 @@
+//! Pure physics by subject: values in, values out.
+//!
+//! Absent here: a time loop, files, the clock, threads, serde. Formulas that the season loop calls
+//! are generic over [`number::Real`].
+
+pub mod number;

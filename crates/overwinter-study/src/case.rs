@@ -1,0 +1,106 @@
+//! What a scenario file becomes: a study of cases, each one house in one climate.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use overwinter_engine::house::House;
+use overwinter_weather::Year;
+
+/// Everything one scenario file asks for, read, checked and converted to SI.
+#[derive(Clone, Debug)]
+pub struct Study {
+    /// Title from the file.
+    pub title: String,
+    /// The scenario file.
+    pub scenario_path: PathBuf,
+    /// SHA-256 of its bytes, lower-case hex.
+    pub scenario_sha256: String,
+    /// Seed of sampled inputs.
+    pub seed: u64,
+    /// The climates the cases refer to by index, each read once.
+    pub climates: Vec<Climate>,
+    /// The cases, numbered from 1 in file order.
+    pub cases: Vec<Case>,
+    /// Names of the axes, in file order; empty for a single case.
+    pub axis_names: Vec<String>,
+    /// Every input that the file left out, and what was assumed for it.
+    pub defaults: Vec<DefaultUsed>,
+    /// True if the `hourly` table was asked for in the file.
+    pub wants_hourly: bool,
+}
+
+/// A weather file in use.
+#[derive(Clone, Debug)]
+pub struct Climate {
+    /// Path as found.
+    pub path: PathBuf,
+    /// SHA-256 of the file's bytes, lower-case hex.
+    pub sha256: String,
+    /// The year.
+    pub year: Arc<Year>,
+}
+
+/// One house in one climate.
+#[derive(Clone, Debug)]
+pub struct Case {
+    /// Number from 1, in the order of the product of the axes.
+    pub id: usize,
+    /// Label of the alternative on each axis, in the order of [`Study::axis_names`].
+    pub axis_labels: Vec<String>,
+    /// Index into [`Study::climates`].
+    pub climate: usize,
+    /// The house.
+    pub house: Arc<House>,
+    /// Fuels by catalogue name as the heaters refer to them.
+    pub fuels: Vec<Fuel>,
+    /// Price of electricity per kWh, if given.
+    pub electricity_price_per_kwh: Option<f64>,
+    /// Currency word for prices, as written by the user (for example "USD").
+    pub currency: String,
+    /// Temperatures on which frost risk is judged.
+    pub frost_limits: Vec<FrostLimit>,
+}
+
+/// A fuel in the unit it is bought in.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fuel {
+    /// Catalogue name.
+    pub name: String,
+    /// The unit it is bought in, for example "gal", "therm", "kWh".
+    pub unit: String,
+    /// Higher heating value of one unit.
+    pub energy_j_per_unit: f64,
+    /// Price of one unit, if given.
+    pub price_per_unit: Option<f64>,
+}
+
+/// A crop limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FrostLimit {
+    /// What it stands for, for example "tomato, chilling" or "water freezes".
+    pub name: String,
+    /// The temperature.
+    pub limit_k: f64,
+    /// Temperature of half damage and slope per K of the dose curve, where a source gives one.
+    pub dose: Option<DoseCurve>,
+}
+
+/// Damage share = 1 / (1 + exp(-slope (half_damage - lowest leaf temperature))).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct DoseCurve {
+    /// Temperature at which half is damaged.
+    pub half_damage_k: f64,
+    /// Slope.
+    pub slope_per_k: f64,
+}
+
+/// An input that was assumed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DefaultUsed {
+    /// Key path in the scenario file.
+    pub key: String,
+    /// Value with unit, as a user would write it.
+    pub value: String,
+    /// Where the value comes from.
+    pub source: String,
+}
