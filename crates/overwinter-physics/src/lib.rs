@@ -4,3 +4,4 @@
 //! are generic over [`number::Real`].
 
 pub mod number;
+pub mod sky;
