@@ -1,1 +1,18 @@
-//! overwinter-units
+//! Physical constants, quantities with units as people write them, and the one table of valid
+//! ranges.
+//!
+//! Absent here: any model.
+
+pub mod error;
+pub mod kind;
+pub mod print;
+pub mod quantity;
+pub mod range;
+pub mod unit;
+
+pub use error::QuantityError;
+pub use kind::Kind;
+pub use print::{System, print, print_in, print_to, significant};
+pub use quantity::{Price, parse, parse_price};
+pub use range::Range;
+pub use unit::Unit;
