@@ -5,3 +5,5 @@
 
 pub mod number;
 pub mod sky;
+pub mod sun;
+pub mod tilted_plane;
