@@ -3,6 +3,14 @@
 //! Absent here: a time loop, files, the clock, threads, serde. Formulas that the season loop calls
 //! are generic over [`number::Real`].
 
+pub mod air_exchange;
+pub mod canopy;
+pub mod cavity;
+pub mod convection;
+pub mod frost;
+pub mod ground;
+pub mod longwave;
+pub mod moist_air;
 pub mod number;
 pub mod sky;
 pub mod sun;

@@ -3,6 +3,7 @@
 //!
 //! Absent here: any model.
 
+pub mod constants;
 pub mod error;
 pub mod kind;
 pub mod print;
