@@ -7,6 +7,7 @@ pub mod air_exchange;
 pub mod canopy;
 pub mod cavity;
 pub mod convection;
+pub mod film_optics;
 pub mod frost;
 pub mod ground;
 pub mod longwave;

@@ -3,10 +3,7 @@
 //! Used where a weather file carries no longwave of its own, and to state an irradiance as a sky
 //! temperature. Left out: altitude, aerosols, the height of the clouds.
 
-/// Stefan-Boltzmann constant, W/(m2 K4), from the exact constants of the SI of 2019 (CODATA 2018).
-const STEFAN_BOLTZMANN_W_M2K4: f64 = 5.670_374_419e-8;
-
-const ZERO_CELSIUS_K: f64 = 273.15;
+use overwinter_units::constants::{STEFAN_BOLTZMANN_W_M2K4, ZERO_CELSIUS_K};
 
 /// Emissivity of the clear sky, for the horizontal.
 ///
