@@ -3,6 +3,29 @@
 //!
 //! Absent here: houses, data frames.
 
+mod assemble;
+mod axes;
+mod calendar;
+mod checks;
+pub mod clock;
+mod error;
+mod field;
+mod gaps;
+mod heading;
+mod humidity;
+mod read;
+mod readers;
+mod rows;
+mod sky;
+mod sun_angle;
+mod sunshine;
+mod table;
+mod tally;
+mod text;
+mod titles;
 pub mod year;
 
+pub use clock::{clock_correction_h, clock_offset_h, with_clock_corrected};
+pub use error::WeatherError;
+pub use read::{ReadOptions, read_bytes, read_bytes_with, read_file, read_file_with};
 pub use year::{LongwaveSource, Note, Place, Year};

@@ -1,0 +1,103 @@
+//! Reading a file of any known format; the format is found from the content.
+
+use crate::assemble::assemble;
+use crate::error::{WeatherError, shortened};
+use crate::readers::{epw, pvgis_csv, tmy3};
+use crate::table::Table;
+use crate::text::{Line, Text};
+use crate::year::{HOURS, Year};
+use std::path::Path;
+
+/// What the reader is told beside the file.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct ReadOptions {
+    /// Local standard time minus UTC for formats that keep UTC; by default the longitude over 15,
+    /// rounded.
+    pub time_zone_h: Option<f64>,
+}
+
+/// Reads a weather file.
+///
+/// # Errors
+/// Every defect that cannot be mended, with file name, line, what was found and what would be right.
+pub fn read_file(path: &Path) -> Result<Year, WeatherError> {
+    read_file_with(path, &ReadOptions::default())
+}
+
+/// As [`read_file`], with something told beside the file.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_file_with(path: &Path, options: &ReadOptions) -> Result<Year, WeatherError> {
+    let bytes = std::fs::read(path).map_err(|source| WeatherError::Unreadable {
+        path: path.to_owned(),
+        source,
+    })?;
+    read_bytes_with(&bytes, &path.display().to_string(), options)
+}
+
+/// Reads a weather file from its bytes; `name` stands in messages.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_bytes(bytes: &[u8], name: &str) -> Result<Year, WeatherError> {
+    read_bytes_with(bytes, name, &ReadOptions::default())
+}
+
+/// As [`read_bytes`], with something told beside the file.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_bytes_with(
+    bytes: &[u8],
+    name: &str,
+    options: &ReadOptions,
+) -> Result<Year, WeatherError> {
+    let text = Text::decode(bytes);
+    let lines = text.lines();
+    let first = lines
+        .iter()
+        .position(|line| !line.text.trim().is_empty())
+        .unwrap_or(0);
+    let mut table = read_table(name, &lines[first..], options)?;
+    if text.had_byte_order_mark {
+        table
+            .tally
+            .count("byte order mark before the text", 1, "dropped");
+    }
+    if text.was_latin_1 {
+        table.tally.count("text is not UTF-8", 0, "read as Latin-1");
+    }
+    if lines
+        .iter()
+        .take(HOURS)
+        .any(|line| line.text.contains('\u{0}'))
+    {
+        table
+            .tally
+            .count("zero bytes in the text", 0, "kept as text");
+    }
+    assemble(table)
+}
+
+fn read_table(
+    name: &str,
+    lines: &[Line<'_>],
+    options: &ReadOptions,
+) -> Result<Table, WeatherError> {
+    if epw::is_this(lines) {
+        epw::read(name, lines, options.time_zone_h)
+    } else if pvgis_csv::is_this(lines) {
+        pvgis_csv::read(name, lines, options.time_zone_h)
+    } else if tmy3::is_this(lines) {
+        tmy3::read(name, lines)
+    } else {
+        Err(WeatherError::UnknownFormat {
+            file: name.to_owned(),
+            line: lines.first().map_or(1, |line| line.number),
+            found: lines
+                .first()
+                .map_or(String::new(), |line| shortened(line.text)),
+        })
+    }
+}

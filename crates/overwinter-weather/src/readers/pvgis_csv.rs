@@ -1,0 +1,227 @@
+//! Typical years of the European PVGIS service as comma-separated text.
+//!
+//! Rows are UTC from 00:00; air and longwave are instants at the stamp, radiation is an instant at
+//! the stamp plus the offset that the heading states.
+
+use crate::error::{WeatherError, shortened};
+use crate::field::Field;
+use crate::heading::{HeadingLine, place_at, zone_of_longitude_h};
+use crate::table::{RowClock, Stamp, Table};
+use crate::text::Line;
+use crate::titles::{TitledColumn, position, rules_by_title};
+
+const fn plain(field: Field, titles: &'static [&'static str]) -> TitledColumn {
+    TitledColumn {
+        field,
+        titles,
+        scale: 1.0,
+        offset: 0.0,
+        missing_from: f64::INFINITY,
+    }
+}
+
+/// The columns of the service's tables, also of its JSON.
+pub(crate) const COLUMNS: [TitledColumn; 9] = [
+    TitledColumn {
+        offset: 273.15,
+        missing_from: 99.0,
+        ..plain(Field::AirTemp, &["t2m"])
+    },
+    TitledColumn {
+        scale: 0.01,
+        missing_from: 900.0,
+        ..plain(Field::Humidity, &["rh"])
+    },
+    plain(Field::GlobalHorizontal, &["g(h)"]),
+    plain(Field::DirectNormal, &["gb(n)"]),
+    plain(Field::DiffuseHorizontal, &["gd(h)"]),
+    plain(Field::Longwave, &["ir(h)"]),
+    plain(Field::Wind, &["ws10m"]),
+    plain(Field::WindFrom, &["wd10m"]),
+    plain(Field::Pressure, &["sp"]),
+];
+
+const FORMAT: &str = "PVGIS CSV";
+
+pub(crate) fn is_this(lines: &[Line<'_>]) -> bool {
+    lines
+        .first()
+        .is_some_and(|line| line.text.to_lowercase().starts_with("latitude (decimal"))
+}
+
+pub(crate) fn read(
+    file: &str,
+    lines: &[Line<'_>],
+    zone_given_h: Option<f64>,
+) -> Result<Table, WeatherError> {
+    let titles_at = lines
+        .iter()
+        .position(|line| line.text.to_lowercase().starts_with("time(utc)"))
+        .ok_or_else(|| WeatherError::MissingColumn {
+            file: file.to_owned(),
+            line: lines.last().map_or(1, |line| line.number),
+            column: "time",
+            wanted: "a title line beginning `time(UTC),`",
+        })?;
+    let heading = Heading {
+        file,
+        lines: &lines[..titles_at],
+    };
+    let titles = lines[titles_at].quoted_cells();
+    let mut table = begin_table(
+        file,
+        heading.latitude_deg()?,
+        heading.longitude_deg()?,
+        heading.elevation_m()?,
+        heading.radiation_offset_h()?,
+        zone_given_h,
+        FORMAT,
+    );
+    let rules = rules_by_title(&titles, &COLUMNS);
+    for field in [Field::AirTemp, Field::GlobalHorizontal] {
+        if !rules.iter().any(|rule| rule.field == field) {
+            return Err(WeatherError::MissingColumn {
+                file: file.to_owned(),
+                line: lines[titles_at].number,
+                column: field.rule().name,
+                wanted: "the titles `T2m` and `G(h)`",
+            });
+        }
+    }
+    let time = position(&titles, &["time(utc)"]).unwrap_or(0);
+    let mut cells: Vec<&str> = Vec::new();
+    for line in &lines[titles_at + 1..] {
+        cells.clear();
+        cells.extend(line.cells());
+        // A legend follows the rows.
+        let Some(stamp) = cells.get(time).and_then(|text| stamp(text)) else {
+            break;
+        };
+        table.begin_row(line.number, stamp);
+        table.push_cells(&cells, &rules, line.number)?;
+    }
+    Ok(table)
+}
+
+/// An empty table on the service's clock.
+pub(crate) fn begin_table(
+    file: &str,
+    latitude_deg: f64,
+    longitude_deg: f64,
+    elevation_m: f64,
+    radiation_offset_h: Option<f64>,
+    zone_given_h: Option<f64>,
+    format: &str,
+) -> Table {
+    let mut place = place_at(latitude_deg, longitude_deg, elevation_m, format);
+    place.time_zone_h = zone_given_h.unwrap_or(zone_of_longitude_h(longitude_deg));
+    let clock = RowClock {
+        radiation_h: radiation_offset_h.unwrap_or(0.0),
+        air_h: 0.0,
+        longwave_h: 0.0,
+        local_minus_stamp_h: place.time_zone_h,
+    };
+    let mut table = Table::new(file, place, clock);
+    if radiation_offset_h.is_none() {
+        let action = "taken as 0: the radiation stands at the stamp";
+        table
+            .tally
+            .count("no irradiance time offset in the heading", 0, action);
+    }
+    table
+}
+
+/// `YYYYMMDD:HHMM`.
+pub(crate) fn stamp(text: &str) -> Option<Stamp> {
+    let text = text.trim();
+    let is_shaped = text.len() == 13
+        && text.bytes().enumerate().all(|(index, byte)| match index {
+            8 => byte == b':',
+            _ => byte.is_ascii_digit(),
+        });
+    if !is_shaped {
+        return None;
+    }
+    Some(Stamp {
+        year: text[0..4].parse().ok(),
+        month: text[4..6].parse().ok()?,
+        day: text[6..8].parse().ok()?,
+        hour: text[9..11].parse().ok()?,
+        minute: text[11..13].parse().ok()?,
+    })
+}
+
+/// The `name: value` lines above the table.
+struct Heading<'a> {
+    file: &'a str,
+    lines: &'a [Line<'a>],
+}
+
+impl<'a> Heading<'a> {
+    fn value(&self, name: &str) -> Option<(HeadingLine<'a>, &'a str)> {
+        self.lines.iter().find_map(|line| {
+            let (key, value) = line.text.split_once(':')?;
+            key.trim().to_lowercase().starts_with(name).then(|| {
+                (
+                    HeadingLine {
+                        file: self.file,
+                        line: line.number,
+                    },
+                    value.trim().trim_end_matches(','),
+                )
+            })
+        })
+    }
+
+    fn required(
+        &self,
+        name: &str,
+        item: &'static str,
+        wanted: &'static str,
+    ) -> Result<(HeadingLine<'a>, &'a str), WeatherError> {
+        let absent = HeadingLine {
+            file: self.file,
+            line: 1,
+        };
+        self.value(name)
+            .ok_or_else(|| absent.bad(item, "absent", wanted))
+    }
+
+    fn latitude_deg(&self) -> Result<f64, WeatherError> {
+        let (line, text) =
+            self.required("latitude", "latitude", "`Latitude (decimal degrees): ...`")?;
+        line.latitude_deg(text)
+    }
+
+    fn longitude_deg(&self) -> Result<f64, WeatherError> {
+        let (line, text) = self.required(
+            "longitude",
+            "longitude",
+            "`Longitude (decimal degrees): ...`",
+        )?;
+        line.longitude_deg(text)
+    }
+
+    fn elevation_m(&self) -> Result<f64, WeatherError> {
+        let (line, text) = self.required("elevation", "elevation", "`Elevation (m): ...`")?;
+        line.elevation_m(text)
+    }
+
+    /// Absent in files of 2024 and before.
+    fn radiation_offset_h(&self) -> Result<Option<f64>, WeatherError> {
+        let Some((line, text)) = self.value("irradiance time offset") else {
+            return Ok(None);
+        };
+        let offset_h = text
+            .parse::<f64>()
+            .ok()
+            .filter(|offset_h| (-1.0..=1.0).contains(offset_h));
+        offset_h.map(Some).ok_or_else(|| {
+            line.bad(
+                "irradiance time offset",
+                &shortened(text),
+                "hours from -1 to 1",
+            )
+        })
+    }
+}
