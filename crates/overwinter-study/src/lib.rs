@@ -3,3 +3,11 @@
 //! Absent here: argument parsing, HTML.
 
 pub mod case;
+pub mod manifest;
+pub mod output;
+pub mod run;
+pub mod summary;
+pub mod tables;
+
+#[cfg(test)]
+mod handmade;

@@ -1,0 +1,195 @@
+//! The manifest beside the tables: what they were made from and what their columns mean.
+//!
+//! No clock and no machine stands in it: the same inputs give the same bytes.
+
+use serde::Serialize;
+
+use crate::case::{Climate, DefaultUsed, Study};
+use crate::tables::{Column, Table};
+
+/// Cautions that stand with every run.
+pub const CAUTIONS: [&str; 7] = [
+    "Planning estimate for comparing options; not a design, permit, code or safety approval. \
+     Local codes, the makers' instructions and licensed trades govern.",
+    "A typical year hides extremes: size the heater and the alarm for colder nights than these.",
+    "Thermostat, leakage and film properties are assumed values unless you measured them.",
+    "Fuel-burning heaters: vented to the outside, with combustion air and a carbon monoxide alarm \
+     for people; installed by a qualified person.",
+    "Blowers, fans and outlets stand in a wet location: ask your electrician or inspector.",
+    "A generator runs outdoors only, away from doors and vents, behind a transfer switch.",
+    "Snow load, and whether to heat or deflate under snow, is the word of the frame's maker and \
+     an engineer; never enter a snow-loaded house.",
+];
+
+/// What a run was made from and what it holds.
+#[derive(Clone, Debug, Serialize)]
+pub struct Manifest {
+    /// Program name.
+    pub program: &'static str,
+    /// Program version.
+    pub version: &'static str,
+    /// Title of the scenario.
+    pub title: String,
+    /// Scenario file.
+    pub scenario: SourceFile,
+    /// Weather files, in the order in which cases refer to them.
+    pub weather: Vec<WeatherFile>,
+    /// Seed of sampled inputs.
+    pub seed: u64,
+    /// The axes.
+    pub axes: Vec<String>,
+    /// Cases in all.
+    pub cases: usize,
+    /// Tables.
+    pub tables: Vec<TableEntry>,
+    /// Inputs that the scenario left out.
+    pub defaults_used: Vec<DefaultEntry>,
+    /// What to bear in mind.
+    pub cautions: Vec<&'static str>,
+}
+
+/// A file that was read.
+#[derive(Clone, Debug, Serialize)]
+pub struct SourceFile {
+    /// Path as found.
+    pub path: String,
+    /// SHA-256 of its bytes.
+    pub sha256: String,
+}
+
+/// A weather file that was read.
+#[derive(Clone, Debug, Serialize)]
+pub struct WeatherFile {
+    /// The file.
+    #[serde(flatten)]
+    pub file: SourceFile,
+    /// Station or place.
+    pub place: String,
+    /// State, province or country.
+    pub region: String,
+    /// Latitude, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, east positive.
+    pub longitude_deg: f64,
+    /// Elevation.
+    pub elevation_m: f64,
+    /// Format in words.
+    pub format: String,
+    /// Defects found and what was done.
+    pub defects: Vec<DefectEntry>,
+}
+
+/// A defect of a weather file.
+#[derive(Clone, Debug, Serialize)]
+pub struct DefectEntry {
+    /// What is wrong.
+    pub defect: String,
+    /// Rows or values with it.
+    pub count: usize,
+    /// Line of the first one, 0 where no line applies.
+    pub first_line: usize,
+    /// What was done.
+    pub action: String,
+}
+
+/// A table.
+#[derive(Clone, Debug, Serialize)]
+pub struct TableEntry {
+    /// Name and stem of its files.
+    pub name: String,
+    /// What one row is.
+    pub one_row_is: String,
+    /// Rows.
+    pub rows: usize,
+    /// Columns, in order.
+    pub columns: Vec<ColumnEntry>,
+}
+
+/// A column.
+#[derive(Clone, Debug, Serialize)]
+pub struct ColumnEntry {
+    /// Name.
+    pub name: String,
+    /// Unit.
+    pub unit: String,
+    /// Meaning.
+    pub meaning: String,
+}
+
+/// An input that was assumed.
+#[derive(Clone, Debug, Serialize)]
+pub struct DefaultEntry {
+    /// Key path in the scenario file.
+    pub key: String,
+    /// Value with unit.
+    pub value: String,
+    /// Where it comes from.
+    pub source: String,
+}
+
+impl Manifest {
+    /// The manifest of a study and its tables.
+    pub fn new(study: &Study, tables: &[Table]) -> Self {
+        Self {
+            program: "overwinter",
+            version: env!("CARGO_PKG_VERSION"),
+            title: study.title.clone(),
+            scenario: SourceFile {
+                path: study.scenario_path.to_string_lossy().into_owned(),
+                sha256: study.scenario_sha256.clone(),
+            },
+            weather: study.climates.iter().map(weather_file).collect(),
+            seed: study.seed,
+            axes: study.axis_names.clone(),
+            cases: study.cases.len(),
+            tables: tables.iter().map(table_entry).collect(),
+            defaults_used: study.defaults.iter().map(default_entry).collect(),
+            cautions: CAUTIONS.to_vec(),
+        }
+    }
+}
+
+fn weather_file(climate: &Climate) -> WeatherFile {
+    let place = &climate.year.place;
+    let defects = climate.year.notes.iter().map(|note| DefectEntry {
+        defect: note.defect.clone(),
+        count: note.count,
+        first_line: note.first_line,
+        action: note.action.clone(),
+    });
+    WeatherFile {
+        file: SourceFile {
+            path: climate.path.to_string_lossy().into_owned(),
+            sha256: climate.sha256.clone(),
+        },
+        place: place.name.clone(),
+        region: place.region.clone(),
+        latitude_deg: place.latitude_deg,
+        longitude_deg: place.longitude_deg,
+        elevation_m: place.elevation_m,
+        format: place.format.clone(),
+        defects: defects.collect(),
+    }
+}
+
+fn table_entry(table: &Table) -> TableEntry {
+    let column = |column: &Column| ColumnEntry {
+        name: column.name.clone(),
+        unit: column.unit.clone(),
+        meaning: column.meaning.clone(),
+    };
+    TableEntry {
+        name: table.name.to_owned(),
+        one_row_is: table.one_row_is.to_owned(),
+        rows: table.row_count(),
+        columns: table.columns.iter().map(column).collect(),
+    }
+}
+
+fn default_entry(default: &DefaultUsed) -> DefaultEntry {
+    DefaultEntry {
+        key: default.key.clone(),
+        value: default.value.clone(),
+        source: default.source.clone(),
+    }
+}

@@ -1,0 +1,213 @@
+//! Running the cases of a study side by side.
+//!
+//! Each case is computed by one thread from start to end and the results stand in case order, so
+//! that they are the same to the bit for any number of threads. Of a season only the rows of the
+//! tables are kept.
+
+use std::fmt::Display;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use overwinter_engine::house::House;
+use overwinter_engine::record::{HourSeries, SeasonRecord};
+use overwinter_weather::Year;
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+
+use crate::case::{Case, Study};
+use crate::tables::Table;
+use crate::tables::balance::{self, BalanceRow};
+use crate::tables::calendar::HOURS;
+use crate::tables::cases::{self, CaseRow, Quality, Status};
+use crate::tables::frost_risk::{self, FrostRow, Lowest};
+use crate::tables::fuel_use::{self, FuelRow};
+use crate::tables::hourly::{self, CaseHours};
+use crate::tables::moisture::{self, MoistureRow};
+
+/// How far a run is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Progress {
+    /// Cases that have ended.
+    pub done: usize,
+    /// Cases in all.
+    pub total: usize,
+}
+
+/// The rows of one case.
+#[derive(Clone, Debug)]
+pub struct CaseRows {
+    /// What it is and how it ended.
+    pub case: CaseRow,
+    /// Fuel use; empty for a failed case, like all that follow.
+    pub fuel_use: Vec<FuelRow>,
+    /// Frost risk.
+    pub frost_risk: Vec<FrostRow>,
+    /// Moisture.
+    pub moisture: Vec<MoistureRow>,
+    /// Energy and water account.
+    pub balance: Vec<BalanceRow>,
+    /// The hours, if asked for.
+    pub hourly: Option<CaseHours>,
+    /// Worst miss of the hold temperature.
+    pub shortfall: Option<Shortfall>,
+    /// Lowest air temperature of the year.
+    pub lowest_air: Option<Lowest>,
+    /// Lowest leaf temperature of the year, for a house with a crop.
+    pub lowest_leaf: Option<Lowest>,
+}
+
+/// The hour in which the house was furthest below its hold temperature.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shortfall {
+    /// Set point less air.
+    pub below_set_k: f64,
+    /// Hour of the year, counted from 0.
+    pub hour: usize,
+}
+
+/// What a study gave.
+#[derive(Clone, Debug)]
+pub struct StudyResult {
+    /// Names of the axes.
+    pub axis_names: Vec<String>,
+    /// One entry a case, in case order.
+    pub cases: Vec<CaseRows>,
+}
+
+impl StudyResult {
+    /// Number of cases that failed.
+    pub fn failed(&self) -> usize {
+        let failed = |rows: &&CaseRows| matches!(rows.case.status, Status::Failed(_));
+        self.cases.iter().filter(failed).count()
+    }
+
+    /// The tables, `hourly` among them if any case kept its hours.
+    pub fn tables(&self) -> Vec<Table> {
+        let cases = || self.cases.iter();
+        let mut tables = vec![
+            cases::table(cases().map(|rows| &rows.case), &self.axis_names),
+            fuel_use::table(cases().flat_map(|rows| &rows.fuel_use)),
+            frost_risk::table(cases().flat_map(|rows| &rows.frost_risk)),
+            moisture::table(cases().flat_map(|rows| &rows.moisture)),
+            balance::table(cases().flat_map(|rows| &rows.balance)),
+        ];
+        if cases().any(|rows| rows.hourly.is_some()) {
+            tables.push(hourly::table(
+                cases().filter_map(|rows| rows.hourly.as_ref()),
+            ));
+        }
+        tables
+    }
+}
+
+/// Runs every case with `season`, which steps one house through one year.
+///
+/// `threads` is the number of threads, one for each core if `None`. `progress` is called from
+/// any of them after each case. A case whose season fails is a row with its reason.
+pub fn run_study_with<E: Display>(
+    study: &Study,
+    threads: Option<usize>,
+    progress: &(dyn Fn(Progress) + Sync),
+    season: &(dyn Fn(&House, &Year) -> Result<SeasonRecord, E> + Sync),
+) -> StudyResult {
+    let done = AtomicUsize::new(0);
+    let total = study.cases.len();
+    let run = |case: &Case| {
+        let rows = run_case(study, case, season);
+        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
+        progress(Progress { done, total });
+        rows
+    };
+    let pool = rayon::ThreadPoolBuilder::new()
+        .num_threads(threads.unwrap_or(0))
+        .build();
+    let cases = match pool {
+        Ok(pool) => pool.install(|| study.cases.par_iter().map(run).collect()),
+        // The system grants no threads: one after the other gives the same results.
+        Err(_) => study.cases.iter().map(run).collect(),
+    };
+    StudyResult {
+        axis_names: study.axis_names.clone(),
+        cases,
+    }
+}
+
+fn run_case<E: Display>(
+    study: &Study,
+    case: &Case,
+    season: &(dyn Fn(&House, &Year) -> Result<SeasonRecord, E> + Sync),
+) -> CaseRows {
+    let climate = &study.climates[case.climate];
+    let record = season(&case.house, &climate.year).map_err(|error| error.to_string());
+    match record.and_then(complete) {
+        Ok(record) => done(study, case, record),
+        Err(reason) => failed(study, case, &reason),
+    }
+}
+
+fn done(study: &Study, case: &Case, record: SeasonRecord) -> CaseRows {
+    let climate = &study.climates[case.climate];
+    CaseRows {
+        case: cases::row(case, climate, Status::Done(Quality::of(&record))),
+        fuel_use: fuel_use::rows(case, &record),
+        frost_risk: frost_risk::rows(case, &record),
+        moisture: moisture::rows(case, &record),
+        balance: balance::rows(case, &record),
+        shortfall: shortfall(&record.hours),
+        lowest_air: frost_risk::lowest_air(&record),
+        lowest_leaf: frost_risk::lowest_leaf(case, &record),
+        hourly: study
+            .wants_hourly
+            .then(|| hourly::hours(case, record, &climate.year)),
+    }
+}
+
+fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
+    let status = Status::Failed(Arc::from(reason));
+    CaseRows {
+        case: cases::row(case, &study.climates[case.climate], status),
+        fuel_use: Vec::new(),
+        frost_risk: Vec::new(),
+        moisture: Vec::new(),
+        balance: Vec::new(),
+        hourly: None,
+        shortfall: None,
+        lowest_air: None,
+        lowest_leaf: None,
+    }
+}
+
+/// The record, if it has all the months and hours that the tables are made from.
+fn complete(record: SeasonRecord) -> Result<SeasonRecord, String> {
+    let hours = &record.hours;
+    let needed = [
+        ("house air", &hours.air_lowest_k),
+        ("top leaf", &hours.top_leaf_lowest_k),
+        ("heat", &hours.heat_w),
+    ];
+    for (name, series) in needed {
+        if series.len() != HOURS {
+            let found = series.len();
+            return Err(format!(
+                "the season has {found} hours of {name} instead of {HOURS}"
+            ));
+        }
+    }
+    match record.months.len() {
+        12 => Ok(record),
+        found => Err(format!("the season has {found} months instead of 12")),
+    }
+}
+
+/// The first of the hours furthest below the hold temperature; `None` if it was always held.
+fn shortfall(hours: &HourSeries) -> Option<Shortfall> {
+    let mut worst: Option<Shortfall> = None;
+    for (hour, &below_set_k) in hours.below_set_k.iter().enumerate() {
+        if below_set_k > worst.map_or(0.0, |worst| worst.below_set_k) {
+            worst = Some(Shortfall { below_set_k, hour });
+        }
+    }
+    worst
+}
+
+#[cfg(test)]
+mod tests;

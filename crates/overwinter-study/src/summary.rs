@@ -1,0 +1,152 @@
+//! The numbers of the one-screen summary, taken from the rows of the tables.
+
+use std::sync::Arc;
+
+use crate::case::{Case, Study};
+use crate::run::{CaseRows, Shortfall, StudyResult};
+use crate::tables::cases::Status;
+use crate::tables::frost_risk::{Below, Lowest};
+use crate::tables::fuel_use::{Covers, FuelRow, HouseUse, WorstWeek};
+
+/// What a grower acts on, for one case.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseSummary {
+    /// Case.
+    pub case_id: usize,
+    /// The alternative on each axis.
+    pub axis_labels: Vec<Arc<str>>,
+    /// Weather station or place.
+    pub climate: Arc<str>,
+    /// Latitude of the place, north positive: it says when the heating season begins.
+    pub latitude_deg: f64,
+    /// Floor area.
+    pub floor_area_m2: f64,
+    /// The numbers, or why there are none.
+    pub outcome: Result<Numbers, Arc<str>>,
+}
+
+/// The numbers of a case that ran.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Numbers {
+    /// Fuel and heat of the year.
+    pub year: FuelTotals,
+    /// Fuel and heat of each month from January.
+    pub months: Vec<FuelTotals>,
+    /// Fuel and heat by fuel over the year, for a house with several fuels.
+    pub by_fuel: Vec<FuelTotals>,
+    /// The week with most heat.
+    pub worst_week: Option<WorstWeek>,
+    /// Currency of the costs.
+    pub currency: Arc<str>,
+    /// Electricity, peak and unmet heat of the year.
+    pub house: HouseUse,
+    /// Electricity of the heaters over the year.
+    pub heater_electric_j: f64,
+    /// Full output of all heaters.
+    pub heater_output_w: f64,
+    /// Hours with all heaters at full output.
+    pub full_output_h: f64,
+    /// Worst miss of the hold temperature.
+    pub shortfall: Option<Shortfall>,
+    /// Lowest air temperature.
+    pub lowest_air: Option<Lowest>,
+    /// Lowest leaf temperature, for a house with a crop.
+    pub lowest_leaf: Option<Lowest>,
+    /// Time below each crop limit.
+    pub limits: Vec<LimitSummary>,
+}
+
+/// Heat and fuel over some time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FuelTotals {
+    /// Name of the fuel, "several" or "none".
+    pub fuel: Arc<str>,
+    /// Its unit.
+    pub fuel_unit: Option<Arc<str>>,
+    /// Fuel in that unit.
+    pub fuel_units: Option<f64>,
+    /// Energy of the fuel.
+    pub fuel_j: f64,
+    /// Heat delivered.
+    pub heat_j: f64,
+    /// Cost of the fuel, if priced.
+    pub fuel_cost: Option<f64>,
+}
+
+/// Time below one limit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LimitSummary {
+    /// What it stands for.
+    pub name: Arc<str>,
+    /// The limit.
+    pub limit_k: f64,
+    /// By air.
+    pub air: Below,
+    /// By leaf.
+    pub leaf: Option<Below>,
+}
+
+/// The summaries of all cases, in case order.
+pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
+    let pairs = study.cases.iter().zip(&result.cases);
+    pairs
+        .map(|(case, rows)| summary(study, case, rows))
+        .collect()
+}
+
+fn summary(study: &Study, case: &Case, rows: &CaseRows) -> CaseSummary {
+    CaseSummary {
+        case_id: case.id,
+        axis_labels: rows.case.axis_labels.clone(),
+        climate: rows.case.climate.clone(),
+        latitude_deg: study.climates[case.climate].year.place.latitude_deg,
+        floor_area_m2: rows.case.floor_area_m2,
+        outcome: match &rows.case.status {
+            Status::Failed(reason) => Err(reason.clone()),
+            Status::Done(_) => numbers(rows).ok_or_else(|| Arc::from("the season has no totals")),
+        },
+    }
+}
+
+fn numbers(rows: &CaseRows) -> Option<Numbers> {
+    let of = |covers: Covers| rows.fuel_use.iter().filter(move |row| row.covers == covers);
+    let (year, months) = of(Covers::House).partition::<Vec<_>, _>(|row| row.span.number() == 0);
+    let year = *year.first()?;
+    let by_fuel = of(Covers::Fuel).filter(|row| row.span.number() == 0);
+    Some(Numbers {
+        year: totals(year),
+        months: months.into_iter().map(totals).collect(),
+        by_fuel: by_fuel.map(totals).collect(),
+        worst_week: year.worst_week,
+        currency: year.currency.clone(),
+        house: year.house?,
+        heater_electric_j: year.heater_electric_j,
+        heater_output_w: year.heater_output_w,
+        full_output_h: year.full_output_h,
+        shortfall: rows.shortfall,
+        lowest_air: rows.lowest_air,
+        lowest_leaf: rows.lowest_leaf,
+        limits: limits(rows),
+    })
+}
+
+fn totals(row: &FuelRow) -> FuelTotals {
+    FuelTotals {
+        fuel: row.fuel.clone(),
+        fuel_unit: row.fuel_unit.clone(),
+        fuel_units: row.fuel_units,
+        fuel_j: row.fuel_j,
+        heat_j: row.heat_j,
+        fuel_cost: row.fuel_cost,
+    }
+}
+
+fn limits(rows: &CaseRows) -> Vec<LimitSummary> {
+    let limit = rows.frost_risk.iter().map(|row| LimitSummary {
+        name: row.limit_name.clone(),
+        limit_k: row.limit_k,
+        air: row.air,
+        leaf: row.leaf,
+    });
+    limit.collect()
+}

@@ -1,0 +1,16 @@
+//! The tables: what each row and column is, and how they follow from a season's record.
+
+pub mod balance;
+pub mod calendar;
+pub mod cases;
+mod column;
+pub mod frost_risk;
+pub mod fuel_use;
+pub mod hourly;
+pub mod moisture;
+mod units;
+
+pub use column::{Column, Table, Values};
+
+#[cfg(test)]
+mod tests;

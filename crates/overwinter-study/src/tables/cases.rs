@@ -1,0 +1,200 @@
+//! One row a case: what it is, whether it ran, how well the account closed.
+
+use std::sync::Arc;
+
+use overwinter_engine::record::{Effort, SeasonRecord};
+
+use super::column::{Table, TableBuilder};
+use super::units::ft2;
+use crate::case::{Case, Climate};
+
+/// How a case ended.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Status {
+    /// It ran through the year.
+    Done(Quality),
+    /// It stopped, for this reason.
+    Failed(Arc<str>),
+}
+
+/// How well a season was computed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quality {
+    /// Largest residual of the energy account in any step, as a share of its throughput.
+    pub worst_energy_residual: f64,
+    /// The same for water.
+    pub worst_water_residual: f64,
+    /// Largest difference of any soil node between the end and the start of the year.
+    pub start_mismatch_k: f64,
+    /// Steps, redos, fallbacks.
+    pub effort: Effort,
+}
+
+impl Quality {
+    /// The quality of a record.
+    pub fn of(record: &SeasonRecord) -> Self {
+        Self {
+            worst_energy_residual: record.worst_energy_residual,
+            worst_water_residual: record.worst_water_residual,
+            start_mismatch_k: record.start_mismatch_k,
+            effort: record.effort,
+        }
+    }
+}
+
+/// A row of the table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CaseRow {
+    /// Number from 1.
+    pub case_id: usize,
+    /// The alternative on each axis.
+    pub axis_labels: Vec<Arc<str>>,
+    /// How it ended.
+    pub status: Status,
+    /// Name of the weather station or place.
+    pub climate: Arc<str>,
+    /// Its weather file, as found.
+    pub weather_file: Arc<str>,
+    /// Floor area.
+    pub floor_area_m2: f64,
+}
+
+impl CaseRow {
+    /// How well the season was computed, if it was.
+    pub fn quality(&self) -> Option<Quality> {
+        match self.status {
+            Status::Done(quality) => Some(quality),
+            Status::Failed(_) => None,
+        }
+    }
+}
+
+/// The row of one case.
+pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
+    let labels = case.axis_labels.iter();
+    CaseRow {
+        case_id: case.id,
+        axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
+        status,
+        climate: Arc::from(climate.year.place.name.as_str()),
+        weather_file: Arc::from(climate.path.to_string_lossy()),
+        floor_area_m2: case.house.floor_area_m2,
+    }
+}
+
+/// The table of all rows.
+pub fn table<'a>(rows: impl Iterator<Item = &'a CaseRow>, axis_names: &[String]) -> Table {
+    let mut builder = TableBuilder::new("cases", "a case", rows).whole(
+        "case_id",
+        "number of the case",
+        |row: &CaseRow| Some(row.case_id as i64),
+    );
+    for (index, column) in axis_columns(axis_names).into_iter().enumerate() {
+        let meaning = format!("alternative on the axis {}", axis_names[index]);
+        builder = builder.text(column, meaning, move |row| {
+            row.axis_labels.get(index).cloned()
+        });
+    }
+    quality_columns(status_columns(builder)).finish()
+}
+
+type Builder<'a> = TableBuilder<'a, CaseRow>;
+
+fn status_columns(builder: Builder) -> Builder {
+    builder
+        .text("status", "done or failed", |row| {
+            Some(match row.status {
+                Status::Done(_) => "done",
+                Status::Failed(_) => "failed",
+            })
+        })
+        .text("reason", "why the case failed", |row| match &row.status {
+            Status::Done(_) => None,
+            Status::Failed(reason) => Some(reason.clone()),
+        })
+        .text("climate", "name of the weather station or place", |row| {
+            Some(row.climate.clone())
+        })
+        .text("weather_file", "the weather file", |row| {
+            Some(row.weather_file.clone())
+        })
+        .number("floor_area_m2", "m2", "floor area", |row| row.floor_area_m2)
+        .number("floor_area_ft2", "ft2", "floor area", |row| {
+            ft2(row.floor_area_m2)
+        })
+}
+
+fn quality_columns(builder: Builder) -> Builder {
+    let count = |row: &CaseRow, of: fn(Effort) -> u32| {
+        row.quality().map(|quality| i64::from(of(quality.effort)))
+    };
+    builder
+        .number(
+            "worst_energy_residual_share",
+            "share",
+            "largest energy residual of any step, as a share of the energy moved in it",
+            |row| row.quality().map(|quality| quality.worst_energy_residual),
+        )
+        .number(
+            "worst_water_residual_share",
+            "share",
+            "largest water residual of any step, as a share of the water moved in it",
+            |row| row.quality().map(|quality| quality.worst_water_residual),
+        )
+        .number(
+            "start_mismatch_k",
+            "K",
+            "largest difference of any soil layer between the end and the start of the year",
+            |row| row.quality().map(|quality| quality.start_mismatch_k),
+        )
+        .whole("steps", "steps taken", move |row| {
+            count(row, |effort| effort.steps)
+        })
+        .whole(
+            "redos",
+            "steps taken again after a change of regime",
+            move |row| count(row, |effort| effort.redos),
+        )
+        .whole("fallbacks", "steps split into smaller ones", move |row| {
+            count(row, |effort| effort.fallbacks)
+        })
+}
+
+/// Column names of the axes: lower-case words, numbered where two would be the same.
+fn axis_columns(axis_names: &[String]) -> Vec<String> {
+    let mut columns: Vec<String> = Vec::new();
+    for name in axis_names {
+        let plain = |c: char| {
+            if c.is_alphanumeric() {
+                c.to_ascii_lowercase()
+            } else {
+                '_'
+            }
+        };
+        let stem = format!("axis_{}", name.chars().map(plain).collect::<String>());
+        let mut column = stem.clone();
+        let mut number = 2;
+        while columns.contains(&column) {
+            column = format!("{stem}_{number}");
+            number += 1;
+        }
+        columns.push(column);
+    }
+    columns
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn axis_columns_are_plain_and_different() {
+        let names = ["Hold temperature", "cover.roof", "cover roof"].map(String::from);
+        let columns = [
+            "axis_hold_temperature",
+            "axis_cover_roof",
+            "axis_cover_roof_2",
+        ];
+        assert_eq!(axis_columns(&names), columns);
+    }
+}
