@@ -6,3 +6,4 @@ pub mod control;
 pub mod house;
 pub mod ledger;
 pub mod record;
+pub mod shape;
