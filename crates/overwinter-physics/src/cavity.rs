@@ -4,6 +4,9 @@
 //! conductance costs one cube root for a roof. The window standards' own formulas are
 //! in submodules.
 
+pub mod en673;
+pub mod iso15099;
+
 use overwinter_units::constants::{GAS_CONSTANT_DRY_AIR_J_KGK, GRAVITY_M_S2, STANDARD_PRESSURE_PA};
 
 use crate::number::Real;

@@ -7,6 +7,8 @@ pub mod air_exchange;
 pub mod canopy;
 pub mod cavity;
 pub mod convection;
+pub mod cover;
+pub mod error;
 pub mod film_optics;
 pub mod frost;
 pub mod ground;

@@ -1,0 +1,70 @@
+//! What the formulas of this crate refuse.
+
+/// Input that no formula can answer, with its position and the range that would do.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum PhysicsError {
+    /// A cover with no layer, or with more than can be solved.
+    #[error("a cover has 1 to {most} layers, this one has {found}")]
+    LayerCount {
+        /// Layers given.
+        found: usize,
+        /// Most layers allowed.
+        most: usize,
+    },
+    /// The number of spaces does not fit the layers.
+    #[error("{layers} layers have {} spaces between them, {spaces} are given", layers.saturating_sub(1))]
+    SpaceCount {
+        /// Layers given.
+        layers: usize,
+        /// Spaces given.
+        spaces: usize,
+    },
+    /// A layer's value lies outside its range.
+    #[error("layer {layer} from the house: {what} is {value}, it must be {low} to {high}")]
+    Layer {
+        /// Position of the layer, 1 next to the house.
+        layer: usize,
+        /// The quantity, with its unit.
+        what: &'static str,
+        /// Value given.
+        value: f64,
+        /// Lowest allowed.
+        low: f64,
+        /// Highest allowed.
+        high: f64,
+    },
+    /// A space's value lies outside its range.
+    #[error("space {space} from the house: {what} is {value}, it must be {low} to {high}")]
+    Space {
+        /// Position of the space, 1 next to the house.
+        space: usize,
+        /// The quantity, with its unit.
+        what: &'static str,
+        /// Value given.
+        value: f64,
+        /// Lowest allowed.
+        low: f64,
+        /// Highest allowed.
+        high: f64,
+    },
+    /// A condition lies outside its range.
+    #[error("{what} is {value}, it must be {low} to {high}")]
+    Condition {
+        /// The quantity, with its unit.
+        what: &'static str,
+        /// Value given.
+        value: f64,
+        /// Lowest allowed.
+        low: f64,
+        /// Highest allowed.
+        high: f64,
+    },
+    /// The temperatures of a cover did not settle.
+    #[error("layer temperatures still change by {change_k} K after {passes} passes")]
+    NoSteadyState {
+        /// Largest change of the last pass, K.
+        change_k: f64,
+        /// Passes made.
+        passes: usize,
+    },
+}
