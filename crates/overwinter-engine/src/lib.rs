@@ -2,8 +2,23 @@
 //!
 //! Absent here: files, the clock, the environment, threads, serde, data frames.
 
+pub mod account;
+pub mod balance;
 pub mod control;
+pub mod drive;
+pub mod error;
 pub mod house;
+pub mod keeper;
 pub mod ledger;
+pub mod light_shares;
+pub mod model;
+pub mod plant;
 pub mod record;
+pub mod schedule;
+pub mod season;
 pub mod shape;
+pub mod solver;
+pub mod step;
+pub mod sun_hour;
+pub mod sunlight;
+pub mod water_place;

@@ -17,8 +17,8 @@ use crate::number::Real;
 /// (tomato; `r_least` 82 s/m; from memory).
 #[inline]
 pub fn stomatal_resistance_stanghellini1987<R: Real>(
-    least_s_m: f64,
-    night_s_m: f64,
+    least_s_m: R,
+    night_s_m: R,
     light_w_m2_leaf: R,
     leaf_temp_k: R,
     vapour_deficit_pa: R,
@@ -31,7 +31,7 @@ pub fn stomatal_resistance_stanghellini1987<R: Real>(
     let by_temp = (leaf_temp_k - (273.15 + 24.5)).squared() * 0.023 + 1.0;
     let deficit_kpa = vapour_deficit_pa.max(R::zero()) * 1e-3;
     let by_deficit = (deficit_kpa.squared() * 4.3 + 1.0).min(R::splat(3.8));
-    (by_light * by_temp * by_deficit * least_s_m).min(R::splat(night_s_m.max(least_s_m)))
+    (by_light * by_temp * by_deficit * least_s_m).min(night_s_m.max(least_s_m))
 }
 
 /// Resistance of the air at a leaf to heat, s/m, per one-sided leaf area.

@@ -1,0 +1,595 @@
+//! A house compiled for stepping: where each unknown stands, and every constant the balance needs.
+//!
+//! A model may hold several houses side by side, one in each lane, as long as they have the same
+//! layout: the same sections with the same layers and spaces, the same walls and floor layers, the
+//! same number of heaters. Areas, properties and settings may differ from lane to lane.
+
+use overwinter_physics::cavity::Cavity;
+use overwinter_physics::{convection, moist_air};
+use overwinter_physics::longwave::LayerLongwave;
+use overwinter_physics::number::Real;
+use overwinter_units::constants::AIR_HEAT_CAPACITY_J_KGK;
+
+use crate::house::{Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule};
+use crate::water_place::WaterPlace;
+
+/// Irradiance on the faces of the shell from inside, W/m2.
+pub const SHELL_IRRADIANCE: usize = 0;
+/// Irradiance on the floor plane (its own radiosity is that of the shell), W/m2.
+pub const FLOOR_IRRADIANCE: usize = 1;
+/// Lumped thermal mass.
+pub const MASS: usize = 2;
+/// Surface of the two floor columns.
+pub const FLOOR: [usize; 2] = [3, 4];
+/// Canopy.
+pub const LEAF: usize = 5;
+/// Vapour density of the house air, kg/m3.
+pub const VAPOUR: usize = 6;
+/// House air.
+pub const AIR: usize = 7;
+/// Number of unknowns every part of the house may be coupled to.
+pub const CORE: usize = 8;
+/// Most unknowns of one section: layers, and air and vapour of the spaces between them.
+pub const MOST_LOCAL: usize = MAX_LAYERS + 2 * (MAX_LAYERS - 1);
+
+/// Capacity of a node that stands for a part the house does not have.
+const ABSENT_CAPACITY: f64 = 1.0;
+/// Leaf area of the test leaf of a house without a crop, share of the floor.
+const TEST_LEAF_SHARE: f64 = 0.01;
+/// Leaf boundary resistance of that leaf: still air, from memory (100 to 300 s/m in greenhouses).
+const TEST_LEAF_RESISTANCE_S_M: f64 = 200.0;
+/// Heat capacity of a canopy's test leaf.
+const TEST_LEAF_CAPACITY_J_M2K: f64 = 1200.0;
+
+/// How an unknown is carried in time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Carry {
+    /// Second order in time.
+    Heat,
+    /// First order in time, as all water is.
+    Water,
+}
+
+/// The air that a face of a layer meets below it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum AirBelow {
+    /// The house air.
+    House,
+    /// Air of a space; local index of its temperature, the vapour stands one further.
+    Space(usize),
+    /// None that carries water (sealed space).
+    Sealed,
+}
+
+/// One layer of a section.
+#[derive(Clone, Debug)]
+pub struct LayerModel<R> {
+    /// Local index of its temperature.
+    pub at: usize,
+    /// Longwave properties when dry.
+    pub dry: LayerLongwave<R>,
+    /// Air below.
+    pub below: AirBelow,
+    /// Water on the lower face.
+    pub place: WaterPlace<R>,
+    /// Light lost when the face is wet all over.
+    pub light_loss: R,
+    /// Index of the place in the list of all places.
+    pub place_at: usize,
+}
+
+/// One space of a section.
+#[derive(Clone, Debug)]
+pub enum SpaceModel<R> {
+    /// Still air.
+    Sealed {
+        /// Cavity convection.
+        cavity: Cavity,
+        /// Conductance beside the air.
+        bridge_w_m2k: R,
+    },
+    /// Inflated by a blower.
+    Inflated {
+        /// Local index of the air temperature; the vapour stands one further.
+        at: usize,
+        /// Cavity convection.
+        cavity: Cavity,
+        /// Blower air, whole section.
+        flow_m3_s: R,
+        /// 1 if the blower draws house air, else 0.
+        from_inside: R,
+    },
+    /// Above a screen.
+    AboveScreen {
+        /// Local index of the air temperature; the vapour stands one further.
+        at: usize,
+        /// Leakage of the closed screen, whole section.
+        leakage_m3_s_k066: R,
+        /// Exchange with the house when open, whole section.
+        open_flow_m3_s: R,
+    },
+}
+
+/// A section of the cover.
+#[derive(Clone, Debug)]
+pub struct SectionModel<R> {
+    /// Area.
+    pub area_m2: R,
+    /// Area as a share of the whole shell.
+    pub shell_share: R,
+    /// Layers from the house outwards.
+    pub layers: Vec<LayerModel<R>>,
+    /// Spaces between them.
+    pub spaces: Vec<SpaceModel<R>>,
+    /// First unknown of the section.
+    pub offset: usize,
+    /// Number of its unknowns.
+    pub size: usize,
+    /// View of the sky; the rest of the view is ground.
+    pub sky_view: R,
+    /// True if the innermost layer is a screen.
+    pub has_screen: bool,
+}
+
+/// A chain of nodes through layered solids; node 0 meets the house.
+#[derive(Clone, Debug)]
+pub struct ChainModel<R> {
+    /// Area.
+    pub area_m2: R,
+    /// Conductance between node `i` and `i + 1`, W/K.
+    pub conductance_w_k: Vec<R>,
+}
+
+/// An opaque wall.
+#[derive(Clone, Debug)]
+pub struct WallModel<R> {
+    /// The chain through it.
+    pub chain: ChainModel<R>,
+    /// First unknown.
+    pub offset: usize,
+    /// Area as a share of the whole shell.
+    pub shell_share: R,
+    /// Emissivity inside and outside.
+    pub emissivity: [R; 2],
+    /// View of the sky.
+    pub sky_view: R,
+    /// What lies beyond.
+    pub outside: Outside,
+}
+
+/// A floor column below its surface node.
+#[derive(Clone, Debug)]
+pub struct ColumnModel<R> {
+    /// The chain from the surface (node 0, in the core) down.
+    pub chain: ChainModel<R>,
+    /// Unknown of node 1.
+    pub offset: usize,
+    /// Sideways conductance of each node to the soil outside, W/K.
+    pub sideways_w_k: Vec<R>,
+    /// Conductance of the lowest node to what lies below, W/K.
+    pub below_w_k: R,
+}
+
+/// Canopy constants.
+#[derive(Clone, Copy, Debug)]
+pub struct CropModel<R> {
+    /// Both sides of all leaves.
+    pub two_sided_m2: R,
+    /// Convective conductance of all leaves, W/K.
+    pub convection_w_k: R,
+    /// Share of the floor plane that sees past the leaves.
+    pub gap_share: R,
+    /// Longwave emissivity.
+    pub emissivity: R,
+    /// Boundary resistance of a side.
+    pub boundary_s_m: R,
+    /// Least stomatal resistance.
+    pub least_s_m: R,
+    /// Resistance at night.
+    pub night_s_m: R,
+    /// 1 where there is a crop, else 0.
+    pub present: R,
+    /// Water on the leaves, per m2 of leaf side.
+    pub place: WaterPlace<R>,
+}
+
+/// A house compiled for stepping.
+#[derive(Clone, Debug)]
+pub struct Model<R> {
+    /// Heat or vapour capacity of each unknown, J/K or m3.
+    pub capacity: Vec<R>,
+    /// How each unknown is carried.
+    pub carry: Vec<Carry>,
+    /// Sections.
+    pub sections: Vec<SectionModel<R>>,
+    /// Walls.
+    pub walls: Vec<WallModel<R>>,
+    /// Floor columns.
+    pub columns: [ColumnModel<R>; 2],
+    /// Floor area.
+    pub floor_m2: R,
+    /// Longwave emissivity and wet share of the floor.
+    pub floor_emissivity: R,
+    /// See `floor_emissivity`.
+    pub floor_wet_share: R,
+    /// Share of each column in the floor.
+    pub column_share: [R; 2],
+    /// Area of all faces of the shell.
+    pub shell_m2: R,
+    /// Canopy.
+    pub crop: CropModel<R>,
+    /// Thermal mass: conductance to the air, W/K; emissivity; share in the shell.
+    pub mass_w_k: R,
+    /// See `mass_w_k`.
+    pub mass_emissivity: R,
+    /// See `mass_w_k`.
+    pub mass_m2: R,
+    /// Forced part of the inside coefficient.
+    pub forced_w_m2k: f64,
+    /// A fixed inside coefficient, if the house has one.
+    pub fixed_inside_w_m2k: Option<f64>,
+    /// Air density at the station.
+    pub air_density_kg_m3: R,
+    /// Volumetric heat capacity of air at the station.
+    pub air_heat_j_m3k: R,
+    /// Vapour transfer, m/s, for each W/(m2 K) of convection.
+    pub transfer_per_coefficient: R,
+    /// Air volume.
+    pub volume_m3: R,
+    /// Number of water places (one per cover layer, then the leaves).
+    pub places: usize,
+}
+
+impl<R: Real> Model<R> {
+    /// Compiles houses of one layout, one in each lane.
+    ///
+    /// `air_density_kg_m3` is that of each lane's station.
+    pub fn new(houses: &[&House], air_density_kg_m3: &[f64]) -> Self {
+        Builder::new(houses, air_density_kg_m3).build()
+    }
+
+    /// Number of unknowns.
+    pub fn size(&self) -> usize {
+        self.capacity.len()
+    }
+
+    /// Index of the leaves' water place.
+    pub fn leaf_place(&self) -> usize {
+        self.places - 1
+    }
+}
+
+/// True if two houses can be stepped side by side.
+pub fn same_layout(a: &House, b: &House) -> bool {
+    let section = |s: &Section| {
+        (s.layers.len(), s.spaces.iter().map(std::mem::discriminant).collect::<Vec<_>>(), s.screen.is_some())
+    };
+    let cavities = |s: &Section| (s.mean_cos_tilt().to_bits(), s.cavity_height_m.to_bits());
+    a.sections.iter().map(section).eq(b.sections.iter().map(section))
+        && a.sections.iter().map(cavities).eq(b.sections.iter().map(cavities))
+        && a.walls.iter().map(|w| (w.solids.len(), std::mem::discriminant(&w.outside)))
+            .eq(b.walls.iter().map(|w| (w.solids.len(), std::mem::discriminant(&w.outside))))
+        && a.floor.columns.iter().map(|c| c.solids.len())
+            .eq(b.floor.columns.iter().map(|c| c.solids.len()))
+        && a.heaters.len() == b.heaters.len()
+}
+
+struct Builder<'a, R> {
+    houses: &'a [&'a House],
+    density: R,
+    capacity: Vec<R>,
+    carry: Vec<Carry>,
+    places: usize,
+}
+
+impl<'a, R: Real> Builder<'a, R> {
+    fn new(houses: &'a [&'a House], air_density_kg_m3: &[f64]) -> Self {
+        assert_eq!(houses.len(), R::lanes(), "one house a lane");
+        let mut density = R::zero();
+        for (lane, value) in air_density_kg_m3.iter().enumerate() {
+            density.set_lane(lane, *value);
+        }
+        let capacity = vec![R::zero(); CORE];
+        let mut carry = vec![Carry::Heat; CORE];
+        carry[VAPOUR] = Carry::Water;
+        Self { houses, density, capacity, carry, places: 0 }
+    }
+
+    fn gather(&self, value: impl Fn(&House) -> f64) -> R {
+        let mut gathered = R::zero();
+        for (lane, house) in self.houses.iter().enumerate() {
+            gathered.set_lane(lane, value(house));
+        }
+        gathered
+    }
+
+    fn push(&mut self, capacity: R, carry: Carry) -> usize {
+        self.capacity.push(capacity);
+        self.carry.push(carry);
+        self.capacity.len() - 1
+    }
+
+    fn air_heat(&self) -> R {
+        self.density * AIR_HEAT_CAPACITY_J_KGK
+    }
+
+    fn build(mut self) -> Model<R> {
+        let first = self.houses[0];
+        let shell_m2 = self.gather(shell_area_m2);
+        let sections = (0..first.sections.len()).map(|i| self.section(i, shell_m2)).collect();
+        let walls = (0..first.walls.len()).map(|i| self.wall(i, shell_m2)).collect();
+        let columns = [self.column(0), self.column(1)];
+        let crop = self.crop();
+        self.core();
+        let places = self.places + 1;
+        let mut transfer_per_coefficient = R::zero();
+        for lane in 0..R::lanes() {
+            let density = self.density.lane(lane);
+            transfer_per_coefficient.set_lane(lane, moist_air::mass_transfer_m_s(1.0, density));
+        }
+        let forced = convection::forced_plate(first.fans.air_speed_m_s);
+        Model {
+            sections,
+            walls,
+            columns,
+            floor_m2: self.gather(|h| h.floor_area_m2),
+            floor_emissivity: self.gather(|h| h.floor.emissivity),
+            floor_wet_share: self.gather(|h| h.floor.wet_share),
+            column_share: [0, 1]
+                .map(|c| self.gather(|h| h.floor.columns[c].area_m2 / h.floor_area_m2)),
+            shell_m2,
+            crop,
+            mass_w_k: self.gather(|h| h.mass.map_or(1e-3, |m| m.area_m2 * m.coefficient_w_m2k)),
+            mass_emissivity: self.gather(|h| h.mass.map_or(0.0, |m| m.emissivity)),
+            mass_m2: self.gather(|h| h.mass.map_or(0.0, |m| m.area_m2)),
+            forced_w_m2k: forced,
+            fixed_inside_w_m2k: match first.inside_surface {
+                SurfaceRule::Calculated => None,
+                SurfaceRule::Fixed { coefficient_w_m2k } => Some(coefficient_w_m2k),
+            },
+            air_density_kg_m3: self.density,
+            air_heat_j_m3k: self.air_heat(),
+            transfer_per_coefficient,
+            volume_m3: self.gather(|h| h.volume_m3),
+            places,
+            capacity: self.capacity,
+            carry: self.carry,
+        }
+    }
+
+    fn core(&mut self) {
+        self.capacity[MASS] =
+            self.gather(|h| h.mass.map_or(ABSENT_CAPACITY, |m| m.heat_capacity_j_k));
+        self.capacity[LEAF] = self.gather(|h| {
+            h.floor_area_m2
+                * h.crop.as_ref().map_or(TEST_LEAF_CAPACITY_J_M2K * TEST_LEAF_SHARE, |c| {
+                    c.heat_capacity_j_m2k
+                })
+        });
+        for column in 0..2 {
+            self.capacity[FLOOR[column]] = self.gather(|h| {
+                let column = &h.floor.columns[column];
+                column.area_m2 * node_capacities_j_m2k(&column.solids)[0]
+            }).max(R::splat(ABSENT_CAPACITY));
+        }
+        self.capacity[VAPOUR] = self.gather(|h| h.volume_m3);
+        self.capacity[AIR] = self.air_heat() * self.gather(|h| h.volume_m3);
+    }
+
+    fn section(&mut self, index: usize, shell_m2: R) -> SectionModel<R> {
+        let of = |h: &House| -> Section { h.sections[index].clone() };
+        let first = of(self.houses[0]);
+        let area_m2 = self.gather(|h| h.sections[index].area_m2());
+        let offset = self.capacity.len();
+        let mut layers = Vec::new();
+        let mut spaces = Vec::new();
+        let mut below = AirBelow::House;
+        for layer in 0..first.layers.len() {
+            let at = self.capacity.len() - offset;
+            layers.push(self.layer(index, layer, at, below));
+            let capacity = self.gather(|h| h.sections[index].layers[layer].heat_capacity_j_m2k);
+            self.push(capacity * area_m2, Carry::Heat);
+            if layer + 1 < first.layers.len() {
+                let (space, air) = self.space(index, layer, offset, area_m2);
+                spaces.push(space);
+                below = air;
+            }
+        }
+        SectionModel {
+            area_m2,
+            shell_share: area_m2 / shell_m2,
+            layers,
+            spaces,
+            offset,
+            size: self.capacity.len() - offset,
+            sky_view: self.gather(|h| (1.0 + h.sections[index].mean_cos_tilt()) / 2.0),
+            has_screen: first.screen.is_some(),
+        }
+    }
+
+    fn layer(&mut self, section: usize, layer: usize, at: usize, below: AirBelow) -> LayerModel<R> {
+        let of = |value: &dyn Fn(&crate::house::Layer) -> f64| {
+            self.gather(|h| value(&h.sections[section].layers[layer]))
+        };
+        let place = WaterPlace {
+            full_cover_kg_m2: of(&|l| l.wetting.full_cover_kg_m2),
+            capacity_kg_m2: of(&|l| l.wetting.capacity_kg_m2),
+            drip_share: of(&|l| l.wetting.drip_share),
+        };
+        let dry = LayerLongwave::dry(
+            of(&|l| l.longwave_transmittance),
+            of(&|l| l.longwave_reflectance),
+        );
+        let light_loss = of(&|l| l.wetting.light_loss);
+        let place_at = self.places;
+        self.places += 1;
+        LayerModel { at, dry, below, place, light_loss, place_at }
+    }
+
+    fn space(
+        &mut self,
+        section: usize,
+        space: usize,
+        offset: usize,
+        area_m2: R,
+    ) -> (SpaceModel<R>, AirBelow) {
+        let first = &self.houses[0].sections[section];
+        let tilt_deg = first.mean_cos_tilt().clamp(-1.0, 1.0).acos().to_degrees();
+        let gap_m = match first.spaces[space] {
+            Space::Sealed { gap_m, .. } | Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => gap_m,
+        };
+        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m);
+        let gather = |value: &dyn Fn(&Space) -> f64| {
+            self.gather(|h| value(&h.sections[section].spaces[space]))
+        };
+        let flow = |s: &Space| match *s {
+            Space::Inflated { flow_m3_s_m2, .. } => flow_m3_s_m2,
+            Space::AboveScreen { open_flow_m3_s_m2, .. } => open_flow_m3_s_m2,
+            Space::Sealed { .. } => 0.0,
+        };
+        if let Space::Sealed { .. } = first.spaces[space] {
+            let bridge_w_m2k = gather(&|s| match *s {
+                Space::Sealed { bridge_w_m2k, .. } => bridge_w_m2k,
+                _ => 0.0,
+            });
+            return (SpaceModel::Sealed { cavity, bridge_w_m2k }, AirBelow::Sealed);
+        }
+        let gap = gather(&|s| match *s {
+            Space::Sealed { gap_m, .. } | Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => gap_m,
+        });
+        let flow_m3_s = gather(&flow) * area_m2;
+        let inside = gather(&|s| match *s {
+            Space::Inflated { inside_air, .. } => f64::from(u8::from(inside_air)),
+            _ => 1.0,
+        });
+        let leakage = gather(&|s| match *s {
+            Space::AboveScreen { leakage_m3_s_m2_k066, .. } => leakage_m3_s_m2_k066,
+            _ => 0.0,
+        });
+        let heat = self.air_heat() * gap * area_m2;
+        let at = self.push(heat, Carry::Heat) - offset;
+        self.push(gap * area_m2, Carry::Water);
+        let model = if matches!(self.houses[0].sections[section].spaces[space], Space::Inflated { .. }) {
+            SpaceModel::Inflated { at, cavity, flow_m3_s, from_inside: inside }
+        } else {
+            SpaceModel::AboveScreen {
+                at,
+                leakage_m3_s_k066: leakage * area_m2,
+                open_flow_m3_s: flow_m3_s,
+            }
+        };
+        (model, AirBelow::Space(at))
+    }
+
+    fn wall(&mut self, index: usize, shell_m2: R) -> WallModel<R> {
+        let first = &self.houses[0].walls[index];
+        let area_m2 = self.gather(|h| h.walls[index].facet.area_m2);
+        let offset = self.capacity.len();
+        for node in 0..=first.solids.len() {
+            let capacity = self.gather(|h| node_capacities_j_m2k(&h.walls[index].solids)[node]);
+            self.push(capacity * area_m2, Carry::Heat);
+        }
+        let conductance_w_k = (0..first.solids.len())
+            .map(|s| self.gather(|h| conductance_w_m2k(&h.walls[index].solids[s])) * area_m2)
+            .collect();
+        WallModel {
+            chain: ChainModel { area_m2, conductance_w_k },
+            offset,
+            shell_share: area_m2 / shell_m2,
+            emissivity: [0, 1].map(|side| self.gather(|h| h.walls[index].emissivity[side])),
+            sky_view: self.gather(|h| {
+                (1.0 + h.walls[index].facet.tilt_deg.to_radians().cos()) / 2.0
+            }),
+            outside: first.outside,
+        }
+    }
+
+    fn column(&mut self, index: usize) -> ColumnModel<R> {
+        let of = |h: &House| -> FloorColumn { h.floor.columns[index].clone() };
+        let first = of(self.houses[0]);
+        let area_m2 = self.gather(|h| h.floor.columns[index].area_m2);
+        let offset = self.capacity.len();
+        for node in 1..=first.solids.len() {
+            let capacity = self.gather(|h| node_capacities_j_m2k(&of(h).solids)[node]);
+            self.push((capacity * area_m2).max(R::splat(ABSENT_CAPACITY)), Carry::Heat);
+        }
+        let conductance_w_k = (0..first.solids.len())
+            .map(|s| self.gather(|h| conductance_w_m2k(&of(h).solids[s])) * area_m2)
+            .collect();
+        // A layer's sideways conductance is shared by the nodes at its two faces.
+        let sideways_w_k = (0..=first.solids.len())
+            .map(|node| {
+                self.gather(|h| {
+                    let per_layer = of(h).sideways_w_m2k;
+                    let above = if node > 0 { per_layer[node - 1] } else { 0.0 };
+                    let below = per_layer.get(node).copied().unwrap_or(0.0);
+                    (above + below) / 2.0
+                }) * area_m2
+            })
+            .collect();
+        let below_w_k = self.gather(|h| match h.floor.columns[index].below {
+            // The lowest node of a column over deep soil is that soil: held by a large conductance.
+            crate::house::Below::DeepSoil { .. } => {
+                of(h).solids.last().map_or(0.0, |solid| 1e3 * conductance_w_m2k(solid))
+            }
+            crate::house::Below::OutdoorAir { coefficient_w_m2k } => coefficient_w_m2k,
+            crate::house::Below::Adiabatic => 0.0,
+        }) * area_m2;
+        ColumnModel {
+            chain: ChainModel { area_m2, conductance_w_k },
+            offset,
+            sideways_w_k,
+            below_w_k,
+        }
+    }
+
+    fn crop(&self) -> CropModel<R> {
+        let of = |value: &dyn Fn(&Crop) -> f64, without: f64| {
+            self.gather(|h| h.crop.as_ref().map_or(without, value))
+        };
+        let floor_m2 = self.gather(|h| h.floor_area_m2);
+        let two_sided_m2 = floor_m2
+            * of(&|c| 2.0 * c.leaf_area_index * c.floor_share, 2.0 * TEST_LEAF_SHARE);
+        let boundary_s_m = of(&|c| c.boundary_resistance_s_m, TEST_LEAF_RESISTANCE_S_M);
+        CropModel {
+            two_sided_m2,
+            convection_w_k: two_sided_m2 * self.air_heat() / boundary_s_m,
+            gap_share: of(
+                &|c| 1.0 - c.floor_share * (1.0 - (-c.extinction * c.leaf_area_index).exp()),
+                1.0,
+            ),
+            emissivity: of(&|c| c.emissivity, 0.95),
+            boundary_s_m,
+            least_s_m: of(&|c| c.least_resistance_s_m, 82.0),
+            night_s_m: of(&|c| c.night_resistance_s_m, 1500.0),
+            present: of(&|_| 1.0, 0.0),
+            // Leaves hold 0.1 to 0.2 mm per leaf area index: 0.075 kg a m2 of leaf side, estimate.
+            place: WaterPlace {
+                full_cover_kg_m2: R::splat(0.03),
+                capacity_kg_m2: R::splat(0.075),
+                drip_share: R::one(),
+            },
+        }
+    }
+}
+
+/// Area of every face that looks into the house, the floor apart.
+pub fn shell_area_m2(house: &House) -> f64 {
+    house.sections.iter().map(Section::area_m2).sum::<f64>()
+        + house.walls.iter().map(|wall| wall.facet.area_m2).sum::<f64>()
+        + house.mass.map_or(0.0, |mass| mass.area_m2)
+}
+
+/// Heat capacity of the nodes at the faces of layered solids: half of each neighbour.
+fn node_capacities_j_m2k(solids: &[Solid]) -> Vec<f64> {
+    let half = |solid: Option<&Solid>| {
+        solid.map_or(0.0, |s| s.thickness_m * s.heat_capacity_j_m3k / 2.0)
+    };
+    (0..=solids.len())
+        .map(|node| half(node.checked_sub(1).and_then(|n| solids.get(n))) + half(solids.get(node)))
+        .collect()
+}
+
+fn conductance_w_m2k(solid: &Solid) -> f64 {
+    solid.conductivity_w_mk / solid.thickness_m
+}

@@ -1,0 +1,182 @@
+//! Heaters, vents, cooling and leaks as the balance sees them: a flux at the linearisation point
+//! and its slope with the house air temperature.
+
+use overwinter_physics::air_exchange;
+use overwinter_physics::number::Real;
+
+use crate::drive::Drive;
+use crate::house::{House, Leakage};
+
+/// Seconds in an hour.
+pub const HOUR_S: f64 = 3600.0;
+
+/// Something that works in proportion between off and full.
+#[derive(Clone, Copy, Debug)]
+pub struct Share<R> {
+    /// Share of full action at the linearisation point.
+    pub value: R,
+    /// Its slope with the house air temperature.
+    pub slope_per_k: R,
+}
+
+impl<R: Real> Share<R> {
+    /// Rises from 0 to 1 as `input` does; `per_k` is the slope of `input` with air temperature.
+    #[inline(always)]
+    fn of(input: R, per_k: R) -> Self {
+        let value = input.clamp_between(0.0, 1.0);
+        let below = R::select(R::zero().lt(input), per_k, R::zero());
+        let slope_per_k = R::select(input.lt(R::one()), below, R::zero());
+        Self { value, slope_per_k }
+    }
+}
+
+/// A heater.
+#[derive(Clone, Copy, Debug)]
+pub struct HeaterModel<R> {
+    /// Full output.
+    pub output_w: R,
+    /// Electric draw at full output.
+    pub electric_w: R,
+    /// Offset of its set point.
+    pub offset_k: R,
+    /// Band.
+    pub band_k: R,
+    /// Share of the output given to the air.
+    pub convective_share: R,
+    /// Water given to the air, kg/J.
+    pub water_kg_j: R,
+}
+
+impl<R: Real> HeaterModel<R> {
+    /// Share of full output at an air temperature.
+    #[inline(always)]
+    pub fn share(&self, set_k: R, air_k: R) -> Share<R> {
+        let per_k = R::one() / self.band_k;
+        Share::of((set_k + self.offset_k - air_k) * per_k + 0.5, -per_k)
+    }
+}
+
+/// Everything that steers the house air.
+#[derive(Clone, Debug)]
+pub struct Plant<R> {
+    /// Heaters.
+    pub heaters: Vec<HeaterModel<R>>,
+    vent_area_m2: R,
+    vent_discharge: R,
+    vent_wind: R,
+    vent_stack_m: R,
+    vent_band_k: R,
+    fan_flow_m3_s: R,
+    /// Electric draw of the vent fans at full opening.
+    pub fan_electric_w: R,
+    cooler_w: R,
+    cooler_band_k: R,
+    leak_area_cm2: R,
+    leak_stack: R,
+    leak_wind: R,
+}
+
+impl<R: Real> Plant<R> {
+    /// Gathers the plant of houses of one layout, one in each lane.
+    pub fn new(houses: &[&House]) -> Self {
+        let gather = |value: &dyn Fn(&House) -> f64| {
+            let mut gathered = R::zero();
+            for (lane, house) in houses.iter().enumerate() {
+                gathered.set_lane(lane, value(house));
+            }
+            gathered
+        };
+        let heater = |index: usize| {
+            let of = |value: &dyn Fn(&crate::control::Heater) -> f64| {
+                gather(&|h| value(&h.heaters[index]))
+            };
+            HeaterModel {
+                output_w: of(&|h| h.output_w),
+                electric_w: of(&|h| h.electric_w),
+                offset_k: of(&|h| h.offset_k),
+                band_k: of(&|h| h.band_k),
+                convective_share: of(&|h| h.convective_share),
+                water_kg_j: of(&|h| h.water_kg_j),
+            }
+        };
+        let vent = |value: &dyn Fn(&crate::control::Vents) -> f64, without: f64| {
+            gather(&|h| h.vents.as_ref().map_or(without, value))
+        };
+        let leak = |value: &dyn Fn(f64, f64, f64) -> f64| {
+            gather(&|h| match h.leakage {
+                Leakage::Area { area_cm2, stack, wind } => value(area_cm2, stack, wind),
+                Leakage::AirChange { .. } => value(0.0, 0.0, 0.0),
+            })
+        };
+        Self {
+            heaters: (0..houses[0].heaters.len()).map(heater).collect(),
+            vent_area_m2: vent(&|v| v.area_m2, 0.0),
+            vent_discharge: vent(&|v| v.discharge, 0.6),
+            vent_wind: vent(&|v| v.wind, 0.0),
+            vent_stack_m: vent(&|v| v.stack_height_m, 1.0),
+            vent_band_k: vent(&|v| v.band_k, 1.0),
+            fan_flow_m3_s: vent(&|v| v.fan_flow_m3_s, 0.0),
+            fan_electric_w: vent(&|v| v.fan_electric_w, 0.0),
+            cooler_w: gather(&|h| h.cooler.as_ref().map_or(0.0, |c| c.capacity_w)),
+            cooler_band_k: gather(&|h| h.cooler.as_ref().map_or(1.0, |c| c.band_k)),
+            leak_area_cm2: leak(&|area, _, _| area),
+            leak_stack: leak(&|_, stack, _| stack),
+            leak_wind: leak(&|_, _, wind| wind),
+        }
+    }
+
+    /// Outdoor air that leaks in, m3/s, at an air temperature.
+    #[inline(always)]
+    pub fn leak_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {
+        air_exchange::leak_flow_sherman_grimsrud1980(
+            self.leak_area_cm2,
+            self.leak_stack,
+            self.leak_wind,
+            air_k - drive.air_k,
+            drive.wind_m_s,
+        )
+    }
+
+    /// Outdoor air through fully open vents and fans, m3/s.
+    #[inline(always)]
+    pub fn open_vents_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {
+        self.fan_flow_m3_s
+            + air_exchange::opening_flow_boulard_baille1995(
+                self.vent_area_m2,
+                self.vent_discharge,
+                self.vent_wind,
+                self.vent_stack_m,
+                air_k - drive.air_k,
+                drive.air_k,
+                drive.wind_m_s,
+            )
+    }
+
+    /// Opening of the vents.
+    #[inline(always)]
+    pub fn vent_share(&self, set_k: R, air_k: R) -> Share<R> {
+        let per_k = R::one() / self.vent_band_k;
+        Share::of((air_k - set_k) * per_k, per_k)
+    }
+
+    /// Heat the cooler removes at the linearisation point, W, and its slope.
+    #[inline(always)]
+    pub fn cooling_w(&self, set_k: R, air_k: R) -> Share<R> {
+        let per_k = R::one() / self.cooler_band_k;
+        let share = Share::of((air_k - set_k) * per_k + 0.5, per_k);
+        Share {
+            value: share.value * self.cooler_w,
+            slope_per_k: share.slope_per_k * self.cooler_w,
+        }
+    }
+
+    /// True if some lane has vents or fans.
+    pub fn has_vents(&self) -> bool {
+        R::any(R::zero().lt(self.vent_area_m2 + self.fan_flow_m3_s))
+    }
+
+    /// True if some lane has a cooler.
+    pub fn has_cooler(&self) -> bool {
+        R::any(R::zero().lt(self.cooler_w))
+    }
+}

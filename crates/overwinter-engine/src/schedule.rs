@@ -1,0 +1,205 @@
+//! What holds in each step: outdoors, sun, set points, gains, soil, gathered lane by lane.
+
+use overwinter_physics::ground::undisturbed_soil_kusuda1965;
+use overwinter_physics::number::Real;
+use overwinter_weather::Year;
+
+use crate::balance::Conditions;
+use crate::control::Setting;
+use crate::drive::{Drive, DriveSeries};
+use crate::house::{Below, House, Leakage};
+use crate::plant::HOUR_S;
+use crate::step::State;
+use crate::model::Model;
+use crate::sun_hour::SunHour;
+use crate::light_shares::{LightShares, light_shares, light_shares_under_screens};
+use crate::sunlight::Sunlight;
+
+/// Hours in a day.
+const DAY_H: usize = 24;
+/// A vent or cooling set point that is never reached.
+const NEVER_K: f64 = 1000.0;
+
+/// Everything that drives houses of one layout, one in each lane.
+#[derive(Debug)]
+pub struct Schedule<'a> {
+    houses: &'a [&'a House],
+    years: &'a [&'a Year],
+    suns: &'a [&'a Sunlight],
+    shares: Vec<[LightShares; 2]>,
+    drives: Vec<DriveSeries>,
+    vents_k: Vec<Setting>,
+    coolers_k: Vec<Setting>,
+}
+
+impl<'a> Schedule<'a> {
+    /// Prepares the drives of each lane.
+    pub fn new(houses: &'a [&'a House], years: &'a [&'a Year], suns: &'a [&'a Sunlight]) -> Self {
+        let never = || Setting::Constant(NEVER_K);
+        Self {
+            houses,
+            years,
+            suns,
+            shares: houses
+                .iter()
+                .map(|house| [light_shares(house), light_shares_under_screens(house)])
+                .collect(),
+            drives: houses.iter().zip(years).map(|(h, y)| DriveSeries::new(h, y)).collect(),
+            vents_k: houses
+                .iter()
+                .map(|h| h.vents.as_ref().map_or_else(never, |v| v.set_k.clone()))
+                .collect(),
+            coolers_k: houses
+                .iter()
+                .map(|h| h.cooler.as_ref().map_or_else(never, |c| c.set_k.clone()))
+                .collect(),
+        }
+    }
+
+    /// Conditions with everything still to be filled in.
+    pub fn blank<R: Real>(&self) -> Conditions<R> {
+        let first = self.houses[0];
+        let zero = R::zero();
+        Conditions {
+            drive: Drive::gather(&self.drives, 0, 0.0),
+            sun: SunHour::dark(first.sections.len(), first.walls.len()),
+            heat_set_k: zero,
+            vent_set_k: zero,
+            cool_set_k: zero,
+            convective_gain_w: zero,
+            radiant_gain_w: zero,
+            ventilation_m3_s: zero,
+            air_change_m3_s: zero,
+            screen_closed: vec![zero; first.sections.len()],
+            soil_outside_k: [0, 1]
+                .map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
+            below_k: [zero; 2],
+        }
+    }
+
+    /// Sets what holds for a whole hour: the sun, the screens, and once a day the soil outside.
+    pub fn begin_hour<R: Real>(
+        &self,
+        hour: usize,
+        model: &Model<R>,
+        state: &State<R>,
+        conditions: &mut Conditions<R>,
+    ) {
+        self.screens(hour, conditions);
+        self.sun(hour, model, state, conditions);
+        if hour % DAY_H == 0 {
+            self.soil(hour, conditions);
+        }
+        self.below(hour, conditions);
+    }
+
+    /// Soil outside and below, before the first hour of a run.
+    pub fn begin<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
+        self.soil(hour, conditions);
+        self.below(hour, conditions);
+    }
+
+    /// Sets what holds at the end of a step, `share` (0 to 1) of the way through the hour.
+    #[inline]
+    pub fn step_end<R: Real>(&self, hour: usize, share: f64, conditions: &mut Conditions<R>) {
+        conditions.drive = Drive::gather(&self.drives, hour, share);
+        for (lane, house) in self.houses.iter().enumerate() {
+            let at = |setting: &Setting| setting.at(hour, share);
+            let gains = &house.gains;
+            conditions.heat_set_k.set_lane(lane, at(&house.heat_set_k));
+            conditions.vent_set_k.set_lane(lane, at(&self.vents_k[lane]));
+            conditions.cool_set_k.set_lane(lane, at(&self.coolers_k[lane]));
+            let convective = at(&gains.convective_w) + house.fans.circulation_w;
+            conditions.convective_gain_w.set_lane(lane, convective);
+            conditions.radiant_gain_w.set_lane(lane, at(&gains.radiant_w));
+            conditions.ventilation_m3_s.set_lane(lane, at(&gains.ventilation_m3_s));
+            let stated = match &house.leakage {
+                Leakage::Area { .. } => 0.0,
+                Leakage::AirChange { per_hour } => at(per_hour) * house.volume_m3 / HOUR_S,
+            };
+            conditions.air_change_m3_s.set_lane(lane, stated);
+        }
+    }
+
+    fn screens<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
+        for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
+            for (section, closed) in house.sections.iter().zip(&mut conditions.screen_closed) {
+                let drawn = section.screen.as_ref().is_some_and(|rule| {
+                    year.global_horizontal_w_m2[hour] < rule.close_below_w_m2
+                        && year.air_temp_k[hour] < rule.open_above_k
+                });
+                closed.set_lane(lane, f64::from(u8::from(drawn)));
+            }
+        }
+    }
+
+    fn sun<R: Real>(
+        &self,
+        hour: usize,
+        model: &Model<R>,
+        state: &State<R>,
+        conditions: &mut Conditions<R>,
+    ) {
+        for lane in 0..self.houses.len() {
+            let closed: Vec<bool> =
+                conditions.screen_closed.iter().map(|c| c.lane(lane) > 0.5).collect();
+            let kept: Vec<f64> = model
+                .sections
+                .iter()
+                .map(|section| {
+                    section.layers.iter().fold(1.0, |kept, layer| {
+                        let wet = layer.place.wet_share(&state.water[layer.place_at]);
+                        kept * (1.0 - wet.lane(lane) * layer.light_loss.lane(lane))
+                    })
+                })
+                .collect();
+            conditions.sun.fill(
+                lane,
+                self.houses[lane],
+                self.suns[lane],
+                &self.shares[lane][usize::from(closed.contains(&true))],
+                hour,
+                &closed,
+                &kept,
+            );
+        }
+    }
+
+    fn soil<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
+        let day = hour as f64 / DAY_H as f64;
+        for (lane, house) in self.houses.iter().enumerate() {
+            let soil = &house.floor.soil_outside;
+            for (column, temps) in house.floor.columns.iter().zip(&mut conditions.soil_outside_k) {
+                let mut depth_m = 0.0;
+                for (node, temp) in temps.iter_mut().enumerate() {
+                    let outside = undisturbed_soil_kusuda1965(
+                        depth_m,
+                        day,
+                        soil.mean_k,
+                        soil.swing_k,
+                        soil.coldest_day,
+                        soil.diffusivity_m2_s,
+                    );
+                    temp.set_lane(lane, outside);
+                    depth_m += column.solids.get(node).map_or(0.0, |solid| solid.thickness_m);
+                }
+            }
+        }
+    }
+
+    fn below<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
+        let day = hour as f64 / DAY_H as f64;
+        for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
+            for (column, below) in house.floor.columns.iter().zip(&mut conditions.below_k) {
+                let temp_k = match column.below {
+                    Below::DeepSoil { mean_k, swing_k, coldest_day } => undisturbed_soil_kusuda1965(
+                        0.0, day, mean_k, swing_k, coldest_day, 1e-6,
+                    ),
+                    Below::OutdoorAir { .. } => year.air_temp_k[hour + 1],
+                    Below::Adiabatic => year.air_temp_k[hour + 1],
+                };
+                below.set_lane(lane, temp_k);
+            }
+        }
+    }
+}

@@ -1,0 +1,250 @@
+//! The season loop: a year in half-hour steps, after a run-up that settles the ground.
+
+use overwinter_physics::moist_air;
+use overwinter_physics::number::Real;
+use overwinter_units::constants::ZERO_CELSIUS_K;
+use overwinter_weather::Year;
+use overwinter_weather::year::HOURS;
+
+use crate::account::{Account, MOST_HEATERS};
+use crate::balance::Conditions;
+use crate::error::EngineError;
+use crate::house::{House, MAX_LAYERS};
+use crate::keeper::Keeper;
+use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR};
+use crate::plant::{HOUR_S, Plant};
+use crate::record::{Effort, SeasonRecord};
+use crate::schedule::Schedule;
+use crate::step::Stepper;
+use crate::sunlight::Sunlight;
+
+/// Steps in an hour.
+pub const STEPS_PER_HOUR: usize = 2;
+/// Hours of the run-up: November and December of the same year before 1 January.
+const RUN_UP_H: usize = 61 * 24;
+/// Largest residual of a step, share of its throughput.
+pub const ALLOWED_RESIDUAL: f64 = 1e-6;
+/// Air temperature at which the station's air density is taken.
+const DENSITY_AIR_K: f64 = ZERO_CELSIUS_K + 10.0;
+/// Range in which the formulas hold.
+const TEMPS_K: [f64; 2] = [170.0, 400.0];
+
+/// Steps one house through one year.
+///
+/// # Errors
+/// [`EngineError`] if the house has more parts than the engine holds, if an account does not close
+/// to [`ALLOWED_RESIDUAL`], or if a temperature leaves the range of the formulas.
+pub fn run_season(
+    house: &House,
+    sun: &Sunlight,
+    year: &Year,
+) -> Result<SeasonRecord, EngineError> {
+    Season::<f64>::new(&[house], &[sun], &[year], STEPS_PER_HOUR)?
+        .run()
+        .map(|mut records| records.remove(0))
+}
+
+/// Houses of one layout on their way through a year, one in each lane.
+#[derive(Debug)]
+pub struct Season<'a, R> {
+    schedule: Schedule<'a>,
+    stepper: Stepper<R>,
+    conditions: Conditions<R>,
+    houses: &'a [&'a House],
+    steps_per_hour: usize,
+}
+
+impl<'a, R: Real> Season<'a, R> {
+    /// Prepares houses of one layout ([`crate::model::same_layout`]), one in each lane.
+    ///
+    /// # Errors
+    /// [`EngineError::Count`] if a house has more parts than the engine holds.
+    pub fn new(
+        houses: &'a [&'a House],
+        suns: &'a [&'a Sunlight],
+        years: &'a [&'a Year],
+        steps_per_hour: usize,
+    ) -> Result<Self, EngineError> {
+        for house in houses {
+            check_counts(house)?;
+        }
+        let densities: Vec<f64> = years.iter().map(|year| station_density_kg_m3(year)).collect();
+        let model = Model::new(houses, &densities);
+        let schedule = Schedule::new(houses, years, suns);
+        let mut conditions = schedule.blank();
+        let start_hour = HOURS - RUN_UP_H;
+        schedule.begin(start_hour, &mut conditions);
+        schedule.step_end(start_hour, 0.0, &mut conditions);
+        let start = start_state(&model, &conditions);
+        let stepper = Stepper::new(model, Plant::new(houses), start);
+        Ok(Self { schedule, stepper, conditions, houses, steps_per_hour })
+    }
+
+    /// The stepper, for tests and comparison.
+    pub fn stepper(&mut self) -> &mut Stepper<R> {
+        &mut self.stepper
+    }
+
+    /// Conditions `share` of the way through an hour, with the sun of that hour.
+    pub fn conditions_at(&mut self, hour: usize, share: f64) -> &Conditions<R> {
+        let state = &self.stepper.state;
+        self.schedule.begin_hour(hour, &self.stepper.model, state, &mut self.conditions);
+        self.schedule.step_end(hour, share, &mut self.conditions);
+        &self.conditions
+    }
+
+    /// Steps through hours `from` to `to` without keeping a record.
+    ///
+    /// # Errors
+    /// As [`run_season`].
+    pub fn run_up(&mut self, from: usize, to: usize) -> Result<(), EngineError> {
+        let mut account = Account::default();
+        for hour in from..to {
+            self.hour(hour, &mut account, |_, _, _, _| {})?;
+        }
+        Ok(())
+    }
+
+    /// Runs up to 1 January and through the year; one record a lane.
+    ///
+    /// # Errors
+    /// As [`run_season`].
+    pub fn run(&mut self) -> Result<Vec<SeasonRecord>, EngineError> {
+        self.run_up(HOURS - RUN_UP_H, HOURS)?;
+        self.stepper.effort = Effort::default();
+        let _ = self.stepper.take_moved();
+        let start = self.stepper.state.now.clone();
+        let mut keeper = Keeper::new(self.houses, &self.stepper);
+        let mut account = Account::default();
+        for hour in 0..HOURS {
+            self.hour(hour, &mut account, |stepper, conditions, account, step_s| {
+                keeper.step(stepper, conditions, account, step_s);
+            })?;
+            keeper.end_hour(hour, &mut self.stepper, &mut account);
+        }
+        Ok(keeper.finish(&self.stepper, &account, &start))
+    }
+
+    fn hour(
+        &mut self,
+        hour: usize,
+        account: &mut Account<R>,
+        mut after_step: impl FnMut(&Stepper<R>, &Conditions<R>, &Account<R>, f64),
+    ) -> Result<(), EngineError> {
+        let steps = self.steps_per_hour;
+        let step_s = HOUR_S / steps as f64;
+        let Self { schedule, stepper, conditions, .. } = self;
+        schedule.begin_hour(hour, &stepper.model, &stepper.state, conditions);
+        for step in 1..=steps {
+            schedule.step_end(hour, step as f64 / steps as f64, conditions);
+            stepper.advance(step_s, conditions, account);
+            after_step(stepper, conditions, account, step_s);
+        }
+        check(hour, stepper, account)
+    }
+}
+
+/// Dry air density at the mean pressure of a station and 10 C, kg/m3.
+pub fn station_density_kg_m3(year: &Year) -> f64 {
+    let mean_pa = year.pressure_pa.iter().sum::<f64>() / year.pressure_pa.len() as f64;
+    moist_air::air_density_kg_m3(mean_pa, DENSITY_AIR_K)
+}
+
+fn check_counts(house: &House) -> Result<(), EngineError> {
+    let count = |what, count, least, most| {
+        if (least..=most).contains(&count) {
+            Ok(())
+        } else {
+            Err(EngineError::Count { what, count, least, most })
+        }
+    };
+    count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
+    count("cover sections and walls", house.sections.len() + house.walls.len(), 1, usize::MAX)?;
+    for section in &house.sections {
+        count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
+        count(
+            "spaces between the layers of a section",
+            section.spaces.len() + 1,
+            section.layers.len(),
+            section.layers.len(),
+        )?;
+    }
+    for wall in &house.walls {
+        count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
+    }
+    for column in &house.floor.columns {
+        count("solids of a floor column", column.solids.len(), 1, usize::MAX)?;
+        count(
+            "sideways conductances of a floor column",
+            column.sideways_w_m2k.len(),
+            column.solids.len(),
+            column.solids.len(),
+        )?;
+    }
+    Ok(())
+}
+
+/// House and cover at the warmer of hold temperature and outdoors, the ground from there in a
+/// straight line to what lies below.
+fn start_state<R: Real>(model: &Model<R>, conditions: &Conditions<R>) -> Vec<R> {
+    let outdoor_k = conditions.drive.air_k;
+    let hold_k = conditions.heat_set_k;
+    let warm_k = R::select(hold_k.lt(outdoor_k), outdoor_k, hold_k).min(outdoor_k + 20.0);
+    let mut start = vec![warm_k; model.size()];
+    let emitted = warm_k.squared().squared()
+        * overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
+    start[SHELL_IRRADIANCE] = emitted;
+    start[FLOOR_IRRADIANCE] = emitted;
+    start[VAPOUR] = conditions.drive.vapour_kg_m3;
+    for section in &model.sections {
+        for local in 0..section.size {
+            if model.carry[section.offset + local] == crate::model::Carry::Water {
+                start[section.offset + local] = conditions.drive.vapour_kg_m3;
+            }
+        }
+    }
+    for (column, below_k) in model.columns.iter().zip(conditions.below_k) {
+        let count = column.chain.conductance_w_k.len();
+        for node in 1..=count {
+            let share = node as f64 / count as f64;
+            start[column.offset + node - 1] = warm_k * (1.0 - share) + below_k * share;
+        }
+    }
+    start
+}
+
+fn check<R: Real>(
+    hour: usize,
+    stepper: &Stepper<R>,
+    account: &Account<R>,
+) -> Result<(), EngineError> {
+    for (index, value) in stepper.state.now.iter().enumerate() {
+        if value.is_broken() {
+            return Err(EngineError::NotFinite { hour, unknown: index });
+        }
+    }
+    let [low_k, high_k] = TEMPS_K;
+    for index in [MASS, FLOOR[0], FLOOR[1], LEAF, AIR] {
+        debug_assert!(index < CORE, "temperatures of the core");
+        for lane in 0..R::lanes() {
+            let temp_k = stepper.state.now[index].lane(lane);
+            if !(low_k..=high_k).contains(&temp_k) {
+                return Err(EngineError::OutOfRange { hour, temp_k, low_k, high_k });
+            }
+        }
+    }
+    for (name, worst) in ["heat", "water"].into_iter().zip(account.worst) {
+        for lane in 0..R::lanes() {
+            let residual_share = worst.lane(lane);
+            if residual_share > ALLOWED_RESIDUAL {
+                return Err(EngineError::AccountOpen {
+                    account: name,
+                    hour,
+                    residual_share,
+                    allowed_share: ALLOWED_RESIDUAL,
+                });
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,110 @@
+//! The sun of one hour as the balance takes it: watts absorbed by each part of the house.
+
+use overwinter_physics::longwave::MAX_LAYERS;
+use overwinter_physics::number::Real;
+
+use crate::house::House;
+use crate::light_shares::{LightEnds, LightShares};
+use crate::sunlight::Sunlight;
+
+/// Heat that each part absorbs from the sun in an hour, W on the whole part.
+#[derive(Clone, Debug)]
+pub struct SunHour<R> {
+    /// Cover layers, by section and layer.
+    pub absorbed_w: Vec<[R; MAX_LAYERS]>,
+    /// Outer face of each wall.
+    pub wall_outside_w: Vec<R>,
+    /// Inner face of each wall.
+    pub wall_inside_w: Vec<R>,
+    /// Canopy.
+    pub leaf_w: R,
+    /// Floor columns.
+    pub floor_w: [R; 2],
+    /// Thermal mass.
+    pub mass_w: R,
+    /// House air, by way of the frame.
+    pub air_w: R,
+    /// All parts inside together.
+    pub inside_w: R,
+    /// Cover layers and outer faces of walls together.
+    pub shell_w: R,
+}
+
+impl<R: Real> SunHour<R> {
+    /// No sun.
+    pub fn dark(sections: usize, walls: usize) -> Self {
+        let zero = R::zero();
+        Self {
+            absorbed_w: vec![[zero; MAX_LAYERS]; sections],
+            wall_outside_w: vec![zero; walls],
+            wall_inside_w: vec![zero; walls],
+            leaf_w: zero,
+            floor_w: [zero; 2],
+            mass_w: zero,
+            air_w: zero,
+            inside_w: zero,
+            shell_w: zero,
+        }
+    }
+
+    /// Fills one lane with an hour of sun.
+    ///
+    /// `closed` tells for each section whether its screen is drawn, `kept` the share of its light
+    /// that water on the cover leaves.
+    #[expect(clippy::too_many_arguments, reason = "an hour of a lane and what changes its light")]
+    pub fn fill(
+        &mut self,
+        lane: usize,
+        house: &House,
+        sun: &Sunlight,
+        shares: &LightShares,
+        hour: usize,
+        closed: &[bool],
+        kept: &[f64],
+    ) {
+        let mut beam_w = 0.0;
+        let mut diffuse_w = 0.0;
+        let mut shell_w = 0.0;
+        for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
+            let light = sun.section(hour, section, closed[section]);
+            beam_w += light.beam_w * kept[section];
+            diffuse_w += light.diffuse_w * kept[section];
+            for (layer, heat_w) in light.absorbed_w.iter().enumerate() {
+                absorbed[layer].set_lane(lane, *heat_w);
+                shell_w += heat_w;
+            }
+        }
+        for (wall, heat_w) in self.wall_outside_w.iter_mut().zip(sun.walls_w(hour)) {
+            wall.set_lane(lane, *heat_w);
+            shell_w += heat_w;
+        }
+        let ends = |of: &dyn Fn(&LightEnds) -> f64| {
+            beam_w * of(&shares.beam) + diffuse_w * of(&shares.diffuse)
+        };
+        for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
+            for layer in 0..house.sections[section].layers.len() {
+                let heat_w = ends(&|e| e.layers[section][layer]);
+                let outer_w = absorbed[layer].lane(lane);
+                absorbed[layer].set_lane(lane, outer_w + heat_w);
+                shell_w += heat_w;
+            }
+        }
+        let mut inside_w = 0.0;
+        let mut put = |into: &mut R, heat_w: f64| {
+            into.set_lane(lane, heat_w);
+            inside_w += heat_w;
+        };
+        for (wall, into) in self.wall_inside_w.iter_mut().enumerate() {
+            put(into, ends(&|e| e.walls[wall]));
+        }
+        put(&mut self.leaf_w, ends(&|e| e.crop));
+        put(&mut self.mass_w, ends(&|e| e.mass));
+        put(&mut self.air_w, ends(&|e| e.air));
+        let floor_w = ends(&|e| e.floor);
+        for (column, into) in house.floor.columns.iter().zip(&mut self.floor_w) {
+            put(into, floor_w * column.area_m2 / house.floor_area_m2);
+        }
+        self.inside_w.set_lane(lane, inside_w);
+        self.shell_w.set_lane(lane, shell_w);
+    }
+}

@@ -1,0 +1,193 @@
+//! Water on a face: the lower face of a cover layer, or the leaves.
+//!
+//! Water arrives as condensate, leaves as vapour, freezes, melts, and drains once the face holds
+//! more than it can. The account is first order in time, so that no face ever owes water.
+
+use overwinter_physics::number::Real;
+use overwinter_units::constants::ZERO_CELSIUS_K;
+
+/// Time in which water over the capacity runs off: 10 min, estimate.
+const DRAIN_TIME_S: f64 = 600.0;
+/// Time in which held water follows the face's temperature through freezing: 1 h, estimate.
+const FREEZE_TIME_S: f64 = 3600.0;
+/// Half the width of the temperature band in which water turns to ice: 0.5 K, estimate.
+const FREEZE_HALF_BAND_K: f64 = 0.5;
+
+/// What a face can hold; water per m2 of face.
+#[derive(Clone, Copy, Debug)]
+pub struct WaterPlace<R> {
+    /// Water that wets the face all over.
+    pub full_cover_kg_m2: R,
+    /// Water the face holds before it drains.
+    pub capacity_kg_m2: R,
+    /// Share of drained water that drips on crop and floor.
+    pub drip_share: R,
+}
+
+/// Water on a face now.
+#[derive(Clone, Copy, Debug)]
+pub struct WaterHeld<R> {
+    /// Liquid.
+    pub liquid_kg_m2: R,
+    /// Ice and frost.
+    pub ice_kg_m2: R,
+}
+
+/// What one or more steps did to the water on a face, kg per m2 of face.
+#[derive(Clone, Copy, Debug)]
+pub struct WaterMoved<R> {
+    /// Vapour that settled.
+    pub condensed_kg_m2: R,
+    /// Water that went back into the air.
+    pub evaporated_kg_m2: R,
+    /// Water that froze.
+    pub frozen_kg_m2: R,
+    /// Run off to the gutter.
+    pub gutter_kg_m2: R,
+    /// Dripped on crop and floor.
+    pub drip_kg_m2: R,
+}
+
+impl<R: Real> WaterMoved<R> {
+    /// Nothing moved.
+    pub fn none() -> Self {
+        let zero = R::zero();
+        Self {
+            condensed_kg_m2: zero,
+            evaporated_kg_m2: zero,
+            frozen_kg_m2: zero,
+            gutter_kg_m2: zero,
+            drip_kg_m2: zero,
+        }
+    }
+
+    /// Adds what another step did.
+    #[inline(always)]
+    pub fn add(&mut self, other: &Self) {
+        self.condensed_kg_m2 += other.condensed_kg_m2;
+        self.evaporated_kg_m2 += other.evaporated_kg_m2;
+        self.frozen_kg_m2 += other.frozen_kg_m2;
+        self.gutter_kg_m2 += other.gutter_kg_m2;
+        self.drip_kg_m2 += other.drip_kg_m2;
+    }
+}
+
+impl<R: Real> WaterHeld<R> {
+    /// A dry face.
+    pub fn dry() -> Self {
+        Self { liquid_kg_m2: R::zero(), ice_kg_m2: R::zero() }
+    }
+
+    /// Liquid and ice together.
+    #[inline(always)]
+    pub fn total_kg_m2(&self) -> R {
+        self.liquid_kg_m2 + self.ice_kg_m2
+    }
+}
+
+impl<R: Real> WaterPlace<R> {
+    /// Share of the face that water or ice covers, 0 to 1.
+    #[inline(always)]
+    pub fn wet_share(&self, held: &WaterHeld<R>) -> R {
+        (held.total_kg_m2() / self.full_cover_kg_m2).clamp_between(0.0, 1.0)
+    }
+
+    /// Share of the full evaporation rate that a partly wet face keeps up over a step.
+    ///
+    /// The wet share at the end of the step if it dried at `drying_kg_m2s` (the rate of a face wet
+    /// all over): with it no step takes more water than the face holds.
+    #[inline(always)]
+    pub fn evaporating_share(&self, held: &WaterHeld<R>, drying_kg_m2s: R, step_s: R) -> R {
+        let wet = held.total_kg_m2() / self.full_cover_kg_m2;
+        let used = step_s * drying_kg_m2s.max(R::zero()) / self.full_cover_kg_m2;
+        (wet / (used + 1.0)).clamp_between(0.0, 1.0)
+    }
+
+    /// Rate of freezing (negative: melting), kg/(m2 s), at the face's temperature.
+    #[inline(always)]
+    pub fn freezing_kg_m2s(&self, held: &WaterHeld<R>, face_k: R) -> R {
+        let liquid_share = ((face_k - (ZERO_CELSIUS_K - FREEZE_HALF_BAND_K))
+            / (2.0 * FREEZE_HALF_BAND_K))
+            .clamp_between(0.0, 1.0);
+        ((R::one() - liquid_share) * held.liquid_kg_m2 - liquid_share * held.ice_kg_m2)
+            / FREEZE_TIME_S
+    }
+
+    /// Rate at which water over the capacity runs off, kg/(m2 s).
+    #[inline(always)]
+    pub fn draining_kg_m2s(&self, held: &WaterHeld<R>) -> R {
+        (held.liquid_kg_m2 - self.capacity_kg_m2).max(R::zero()) / DRAIN_TIME_S
+    }
+
+    /// Carries the water over a step of `step_s`, given what condenses (negative: evaporates) and
+    /// freezes, both kg/(m2 s).
+    #[inline(always)]
+    pub fn carry(
+        &self,
+        held: &mut WaterHeld<R>,
+        condensing_kg_m2s: R,
+        freezing_kg_m2s: R,
+        step_s: R,
+    ) -> WaterMoved<R> {
+        let before = held.total_kg_m2();
+        let gained = condensing_kg_m2s * step_s;
+        let frozen = freezing_kg_m2s * step_s;
+        // Vapour settles as liquid; what evaporates comes from liquid and ice by their shares.
+        let tiny = 1e-12;
+        let ice_part = held.ice_kg_m2 / before.max(R::splat(tiny));
+        let from_ice = R::select(gained.lt(R::zero()), gained * ice_part, R::zero());
+        held.ice_kg_m2 = held.ice_kg_m2 + from_ice + frozen;
+        let undrained = held.liquid_kg_m2 + (gained - from_ice) - frozen;
+        let over = (undrained - self.capacity_kg_m2).max(R::zero());
+        let keep = R::one() / (step_s / DRAIN_TIME_S + 1.0);
+        let drained = over - over * keep;
+        held.liquid_kg_m2 = undrained - drained;
+        let drip_kg_m2 = drained * self.drip_share;
+        let zero = R::zero();
+        WaterMoved {
+            condensed_kg_m2: gained.max(zero),
+            evaporated_kg_m2: (-gained).max(zero),
+            frozen_kg_m2: frozen.max(zero),
+            gutter_kg_m2: drained - drip_kg_m2,
+            drip_kg_m2,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{WaterHeld, WaterPlace};
+
+    const FILM: WaterPlace<f64> =
+        WaterPlace { full_cover_kg_m2: 0.03, capacity_kg_m2: 0.08, drip_share: 0.25 };
+
+    #[test]
+    fn water_is_neither_made_nor_lost() {
+        let mut held = WaterHeld { liquid_kg_m2: 0.07, ice_kg_m2: 0.01 };
+        let before = held.total_kg_m2();
+        let moved = FILM.carry(&mut held, 3e-5, 2e-6, 1800.0);
+        let after = held.total_kg_m2() + moved.gutter_kg_m2 + moved.drip_kg_m2;
+        assert!((after - before - 3e-5 * 1800.0).abs() < 1e-15);
+        assert!((moved.drip_kg_m2 / (moved.gutter_kg_m2 + moved.drip_kg_m2) - 0.25).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_face_never_owes_water() {
+        let mut held = WaterHeld { liquid_kg_m2: 0.02, ice_kg_m2: 0.004 };
+        for _ in 0..50 {
+            let full_rate = 1e-4;
+            let share = FILM.evaporating_share(&held, full_rate, 1800.0);
+            FILM.carry(&mut held, -full_rate * share, 0.0, 1800.0);
+            assert!(held.liquid_kg_m2 >= 0.0 && held.ice_kg_m2 >= 0.0);
+        }
+        assert!(held.total_kg_m2() < 1e-6);
+    }
+
+    #[test]
+    fn water_freezes_below_and_melts_above() {
+        let held = WaterHeld { liquid_kg_m2: 0.05, ice_kg_m2: 0.05 };
+        assert!(FILM.freezing_kg_m2s(&held, 268.0) > 0.0);
+        assert!(FILM.freezing_kg_m2s(&held, 278.0) < 0.0);
+        assert!(FILM.freezing_kg_m2s(&held, 273.15).abs() < 1e-12);
+    }
+}
