@@ -24,12 +24,7 @@ pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     settle_air(&mut table)?;
     let instant_h = (table.clock.radiation_h - 0.5).abs() > 1e-9;
     let place = table.place.clone();
-    let sun = sun_of_hours(
-        place.latitude_deg,
-        place.longitude_deg,
-        place.time_zone_h,
-        instant_h.then_some(axes.radiation_instant_h),
-    );
+    let sun = sun_of_hours(&place, instant_h.then_some(axes.radiation_instant_h));
     let Sunshine {
         global,
         direct,

@@ -4,7 +4,7 @@
 //! of that curve falls on true solar noon if the hours are labelled as the format says.
 
 use crate::calendar::{MONTH_BEGINS_H, month_of_hour};
-use crate::sun_angle::{SunDay, solar_noon_h};
+use crate::sun_angle::{solar_noon_h, sun_year};
 use crate::year::{HOURS, Year};
 
 /// A month whose sun is further than this from the clock is reported.
@@ -18,14 +18,10 @@ pub const CLOCK_TOLERANCE_H: f64 = 0.3;
 ///          - (12 - (longitude / 15 - time zone) - equation of time)
 /// ```
 pub fn clock_offset_h(year: &Year) -> [Option<f64>; 12] {
+    let sun = sun_year(&year.place);
     std::array::from_fn(|month| {
         let hours = MONTH_BEGINS_H[month]..MONTH_BEGINS_H[month + 1];
-        let mid_day = 0.5 * (hours.start + hours.end) as f64 / 24.0;
-        let noon_h = solar_noon_h(
-            year.place.longitude_deg,
-            year.place.time_zone_h,
-            SunDay::at(mid_day).equation_of_time_h,
-        );
+        let noon_h = solar_noon_h(&sun, &year.place, (hours.start + hours.end) / 48);
         let envelope = brightest_by_hour(&year.global_horizontal_w_m2[hours]);
         centroid_offset_h(&envelope, year.radiation_instant_h, noon_h)
     })

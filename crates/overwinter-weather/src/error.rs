@@ -68,8 +68,8 @@ pub enum WeatherError {
     },
     /// A row ends before the columns that are needed.
     #[error(
-        "{file}: line {line}: the row has {found} values and `{column}` is value {wanted}; \
-         the file may be cut off here"
+        "{file}: line {line}: the row ends after {found} {unit}; expected `{column}` at number {wanted}, \
+         so the file may be cut off here"
     )]
     ShortRow {
         /// File name.
@@ -78,10 +78,26 @@ pub enum WeatherError {
         line: usize,
         /// The first needed column that is absent.
         column: &'static str,
-        /// Number of values in the row.
+        /// Number of values or characters in the row.
         found: usize,
+        /// What is counted.
+        unit: &'static str,
         /// Position of the needed value, counted from 1.
         wanted: usize,
+    },
+    /// The text is not valid JSON.
+    #[error(
+        "{file}: line {line}, character {column}: not valid JSON ({reason}); the file may be cut off"
+    )]
+    BadJson {
+        /// File name.
+        file: String,
+        /// Line number.
+        line: usize,
+        /// Character within the line, counted from 1.
+        column: usize,
+        /// What the parser said.
+        reason: String,
     },
     /// A cell is not a number.
     #[error("{file}: line {line}: {column} is `{value}`; expected {wanted}")]

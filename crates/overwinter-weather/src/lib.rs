@@ -27,5 +27,6 @@ pub mod year;
 
 pub use clock::{clock_correction_h, clock_offset_h, with_clock_corrected};
 pub use error::WeatherError;
-pub use read::{ReadOptions, read_bytes, read_bytes_with, read_file, read_file_with};
+pub use read::{GivenPlace, ReadOptions, read_bytes, read_bytes_with, read_file, read_file_with};
+pub use readers::plain::plain_table;
 pub use year::{LongwaveSource, Note, Place, Year};

@@ -2,10 +2,10 @@
 
 use crate::assemble::assemble;
 use crate::error::{WeatherError, shortened};
-use crate::readers::{epw, pvgis_csv, tmy3};
+use crate::readers::{epw, nsrdb, plain, pvgis_csv, pvgis_json, tmy2, tmy3, try_dwd};
 use crate::table::Table;
 use crate::text::{Line, Text};
-use crate::year::{HOURS, Year};
+use crate::year::Year;
 use std::path::Path;
 
 /// What the reader is told beside the file.
@@ -14,6 +14,21 @@ pub struct ReadOptions {
     /// Local standard time minus UTC for formats that keep UTC; by default the longitude over 15,
     /// rounded.
     pub time_zone_h: Option<f64>,
+    /// The place, for tables that lost their heading.
+    pub place: Option<GivenPlace>,
+}
+
+/// A place told beside a file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct GivenPlace {
+    /// What to call it.
+    pub name: String,
+    /// Latitude, north positive.
+    pub latitude_deg: f64,
+    /// Longitude, east positive.
+    pub longitude_deg: f64,
+    /// Height above sea level.
+    pub elevation_m: f64,
 }
 
 /// Reads a weather file.
@@ -59,7 +74,7 @@ pub fn read_bytes_with(
         .iter()
         .position(|line| !line.text.trim().is_empty())
         .unwrap_or(0);
-    let mut table = read_table(name, &lines[first..], options)?;
+    let mut table = read_table(name, &text.content, &lines[first..], options)?;
     if text.had_byte_order_mark {
         table
             .tally
@@ -68,36 +83,37 @@ pub fn read_bytes_with(
     if text.was_latin_1 {
         table.tally.count("text is not UTF-8", 0, "read as Latin-1");
     }
-    if lines
-        .iter()
-        .take(HOURS)
-        .any(|line| line.text.contains('\u{0}'))
-    {
-        table
-            .tally
-            .count("zero bytes in the text", 0, "kept as text");
-    }
     assemble(table)
 }
 
 fn read_table(
     name: &str,
+    text: &str,
     lines: &[Line<'_>],
     options: &ReadOptions,
 ) -> Result<Table, WeatherError> {
+    let first_line = lines.first().map_or("", |line| line.text);
     if epw::is_this(lines) {
         epw::read(name, lines, options.time_zone_h)
+    } else if pvgis_json::is_this(first_line) {
+        pvgis_json::read(name, text, options.time_zone_h)
     } else if pvgis_csv::is_this(lines) {
         pvgis_csv::read(name, lines, options.time_zone_h)
+    } else if plain::is_this(lines) {
+        plain::read(name, lines)
     } else if tmy3::is_this(lines) {
         tmy3::read(name, lines)
+    } else if nsrdb::is_this(lines) {
+        nsrdb::read(name, lines, options)
+    } else if tmy2::is_this(lines) {
+        tmy2::read(name, lines)
+    } else if try_dwd::is_this(lines) {
+        Err(try_dwd::refused(name, lines))
     } else {
         Err(WeatherError::UnknownFormat {
             file: name.to_owned(),
             line: lines.first().map_or(1, |line| line.number),
-            found: lines
-                .first()
-                .map_or(String::new(), |line| shortened(line.text)),
+            found: shortened(first_line),
         })
     }
 }

@@ -114,23 +114,37 @@ impl Table {
         line: usize,
     ) -> Result<(), WeatherError> {
         for rule in rules {
-            let text = match cells.get(rule.index) {
-                Some(text) => text,
-                None if rule.field == Field::AirTemp || rule.field.is_sun() => {
-                    return Err(WeatherError::ShortRow {
-                        file: self.file.clone(),
-                        line,
-                        column: rule.field.rule().name,
-                        found: cells.len(),
-                        wanted: rule.index + 1,
-                    });
-                }
-                None => "",
-            };
-            let number = self.number(text, rule, line)?;
+            let text = cells.get(rule.index).copied();
+            let number = self.cell_number(text, rule, line, cells.len(), "values")?;
             self.push_number(rule, number, line);
         }
         Ok(())
+    }
+
+    /// The number in a cell; a row may end before side quantities, not before those that every year
+    /// needs.
+    pub(crate) fn cell_number(
+        &self,
+        text: Option<&str>,
+        rule: &ColumnRule,
+        line: usize,
+        row_length: usize,
+        unit: &'static str,
+    ) -> Result<Option<f64>, WeatherError> {
+        match text {
+            Some(text) => self.number(text, rule, line),
+            None if rule.field == Field::AirTemp || rule.field.is_sun() => {
+                Err(WeatherError::ShortRow {
+                    file: self.file.clone(),
+                    line,
+                    column: rule.field.rule().name,
+                    found: row_length,
+                    unit,
+                    wanted: rule.index + 1,
+                })
+            }
+            None => Ok(None),
+        }
     }
 
     /// Adds one number in the file's unit; `None` is missing.

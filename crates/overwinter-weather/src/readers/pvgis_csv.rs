@@ -5,7 +5,7 @@
 
 use crate::error::{WeatherError, shortened};
 use crate::field::Field;
-use crate::heading::{HeadingLine, place_at, zone_of_longitude_h};
+use crate::heading::{HeadingLine, place_at};
 use crate::table::{RowClock, Stamp, Table};
 use crate::text::Line;
 use crate::titles::{TitledColumn, position, rules_by_title};
@@ -41,8 +41,6 @@ pub(crate) const COLUMNS: [TitledColumn; 9] = [
     plain(Field::Pressure, &["sp"]),
 ];
 
-const FORMAT: &str = "PVGIS CSV";
-
 pub(crate) fn is_this(lines: &[Line<'_>]) -> bool {
     lines
         .first()
@@ -63,20 +61,13 @@ pub(crate) fn read(
             column: "time",
             wanted: "a title line beginning `time(UTC),`",
         })?;
-    let heading = Heading {
+    let titles = lines[titles_at].quoted_cells();
+    let heading = HeadingLines {
         file,
         lines: &lines[..titles_at],
-    };
-    let titles = lines[titles_at].quoted_cells();
-    let mut table = begin_table(
-        file,
-        heading.latitude_deg()?,
-        heading.longitude_deg()?,
-        heading.elevation_m()?,
-        heading.radiation_offset_h()?,
-        zone_given_h,
-        FORMAT,
-    );
+    }
+    .read()?;
+    let mut table = begin_table(file, &heading, zone_given_h, "PVGIS CSV");
     let rules = rules_by_title(&titles, &COLUMNS);
     for field in [Field::AirTemp, Field::GlobalHorizontal] {
         if !rules.iter().any(|rule| rule.field == field) {
@@ -103,18 +94,33 @@ pub(crate) fn read(
     Ok(table)
 }
 
+/// What the service says about the place and its radiation.
+pub(crate) struct Heading {
+    pub(crate) latitude_deg: f64,
+    pub(crate) longitude_deg: f64,
+    pub(crate) elevation_m: f64,
+    /// Hours from the stamp to the moment of the radiation; absent in files of 2024 and before.
+    pub(crate) radiation_offset_h: Option<f64>,
+}
+
 /// An empty table on the service's clock.
 pub(crate) fn begin_table(
     file: &str,
-    latitude_deg: f64,
-    longitude_deg: f64,
-    elevation_m: f64,
-    radiation_offset_h: Option<f64>,
+    heading: &Heading,
     zone_given_h: Option<f64>,
     format: &str,
 ) -> Table {
-    let mut place = place_at(latitude_deg, longitude_deg, elevation_m, format);
-    place.time_zone_h = zone_given_h.unwrap_or(zone_of_longitude_h(longitude_deg));
+    let mut place = place_at(
+        heading.latitude_deg,
+        heading.longitude_deg,
+        heading.elevation_m,
+        format,
+    );
+    place.time_zone_h = zone_given_h.unwrap_or(place.time_zone_h);
+    // Offsets beyond an hour either way are no offsets of this service.
+    let radiation_offset_h = heading
+        .radiation_offset_h
+        .filter(|offset_h| offset_h.abs() <= 1.0);
     let clock = RowClock {
         radiation_h: radiation_offset_h.unwrap_or(0.0),
         air_h: 0.0,
@@ -152,31 +158,42 @@ pub(crate) fn stamp(text: &str) -> Option<Stamp> {
 }
 
 /// The `name: value` lines above the table.
-struct Heading<'a> {
+struct HeadingLines<'a> {
     file: &'a str,
     lines: &'a [Line<'a>],
 }
 
-impl<'a> Heading<'a> {
+impl<'a> HeadingLines<'a> {
+    fn read(&self) -> Result<Heading, WeatherError> {
+        let (line, text) = self.required("latitude", "`Latitude (decimal degrees): ...`")?;
+        let latitude_deg = line.latitude_deg(text)?;
+        let (line, text) = self.required("longitude", "`Longitude (decimal degrees): ...`")?;
+        let longitude_deg = line.longitude_deg(text)?;
+        let (line, text) = self.required("elevation", "`Elevation (m): ...`")?;
+        Ok(Heading {
+            latitude_deg,
+            longitude_deg,
+            elevation_m: line.elevation_m(text)?,
+            radiation_offset_h: self.radiation_offset_h()?,
+        })
+    }
+
     fn value(&self, name: &str) -> Option<(HeadingLine<'a>, &'a str)> {
         self.lines.iter().find_map(|line| {
             let (key, value) = line.text.split_once(':')?;
             key.trim().to_lowercase().starts_with(name).then(|| {
-                (
-                    HeadingLine {
-                        file: self.file,
-                        line: line.number,
-                    },
-                    value.trim().trim_end_matches(','),
-                )
+                let place = HeadingLine {
+                    file: self.file,
+                    line: line.number,
+                };
+                (place, value.trim().trim_end_matches(','))
             })
         })
     }
 
     fn required(
         &self,
-        name: &str,
-        item: &'static str,
+        name: &'static str,
         wanted: &'static str,
     ) -> Result<(HeadingLine<'a>, &'a str), WeatherError> {
         let absent = HeadingLine {
@@ -184,30 +201,9 @@ impl<'a> Heading<'a> {
             line: 1,
         };
         self.value(name)
-            .ok_or_else(|| absent.bad(item, "absent", wanted))
+            .ok_or_else(|| absent.bad(name, "absent", wanted))
     }
 
-    fn latitude_deg(&self) -> Result<f64, WeatherError> {
-        let (line, text) =
-            self.required("latitude", "latitude", "`Latitude (decimal degrees): ...`")?;
-        line.latitude_deg(text)
-    }
-
-    fn longitude_deg(&self) -> Result<f64, WeatherError> {
-        let (line, text) = self.required(
-            "longitude",
-            "longitude",
-            "`Longitude (decimal degrees): ...`",
-        )?;
-        line.longitude_deg(text)
-    }
-
-    fn elevation_m(&self) -> Result<f64, WeatherError> {
-        let (line, text) = self.required("elevation", "elevation", "`Elevation (m): ...`")?;
-        line.elevation_m(text)
-    }
-
-    /// Absent in files of 2024 and before.
     fn radiation_offset_h(&self) -> Result<Option<f64>, WeatherError> {
         let Some((line, text)) = self.value("irradiance time offset") else {
             return Ok(None);
@@ -215,7 +211,7 @@ impl<'a> Heading<'a> {
         let offset_h = text
             .parse::<f64>()
             .ok()
-            .filter(|offset_h| (-1.0..=1.0).contains(offset_h));
+            .filter(|offset_h| offset_h.abs() <= 1.0);
         offset_h.map(Some).ok_or_else(|| {
             line.bad(
                 "irradiance time offset",
