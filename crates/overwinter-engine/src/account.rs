@@ -164,7 +164,10 @@ pub struct Account<R> {
 
 impl<R: Real> Default for Account<R> {
     fn default() -> Self {
-        Self { sum: Amounts::none(), worst: [R::zero(); 2] }
+        Self {
+            sum: Amounts::none(),
+            worst: [R::zero(); 2],
+        }
     }
 }
 
@@ -175,7 +178,9 @@ impl<R: Real> Account<R> {
         let heat = amounts.heat_residual_j().abs()
             / amounts.heat_throughput_j().max(R::splat(f64::MIN_POSITIVE));
         let water = amounts.water_residual_kg().abs()
-            / amounts.water_throughput_kg().max(R::splat(f64::MIN_POSITIVE));
+            / amounts
+                .water_throughput_kg()
+                .max(R::splat(f64::MIN_POSITIVE));
         self.worst = [self.worst[0].max(heat), self.worst[1].max(water)];
         self.sum.add(amounts);
     }
@@ -216,8 +221,12 @@ pub fn amounts<R: Real>(
 #[inline(always)]
 fn heaters<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
     let air = solved.core[AIR];
-    for (index, (heater, share)) in
-        solved.plant.heaters.iter().zip(&solved.fluxes.heaters).enumerate()
+    for (index, (heater, share)) in solved
+        .plant
+        .heaters
+        .iter()
+        .zip(&solved.fluxes.heaters)
+        .enumerate()
     {
         let output = heater.output_w * (share.value + share.slope_per_k * air);
         amounts.heater_j[index] = output;
@@ -239,8 +248,7 @@ fn sun_and_gains<R: Real>(
     amounts.heat_j[HeatTerm::SunInside as usize] = sun.inside_w;
     amounts.heat_j[HeatTerm::SunShell as usize] = sun.shell_w;
     let mut radiant = R::zero();
-    let per_area =
-        conditions.radiant_gain_w / (solved.model.shell_m2 + solved.model.floor_m2);
+    let per_area = conditions.radiant_gain_w / (solved.model.shell_m2 + solved.model.floor_m2);
     radiant += per_area * (solved.model.shell_m2 + solved.model.floor_m2);
     amounts.heat_j[HeatTerm::Gains as usize] = conditions.convective_gain_w + radiant;
 }
@@ -272,24 +280,33 @@ fn opaque<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
 
 #[inline(always)]
 fn air<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &mut Amounts<R>) {
-    let Solved { model, storage, fluxes, core, .. } = solved;
+    let Solved {
+        model,
+        storage,
+        fluxes,
+        core,
+        ..
+    } = solved;
     let colder = conditions.drive.air_k - storage.point[AIR] - core[AIR];
     let drier = conditions.drive.vapour_kg_m3 - storage.point[VAPOUR] - core[VAPOUR];
     amounts.heat_j[HeatTerm::Leakage as usize] = fluxes.leak_m3_s * model.air_heat_j_m3k * colder;
     amounts.water_kg[WaterTerm::Leakage as usize] = fluxes.leak_m3_s * drier;
-    amounts.heat_j[HeatTerm::Vents as usize] =
-        fluxes.vents_in_w(model, storage, conditions, core);
-    amounts.water_kg[WaterTerm::Vents as usize] =
-        fluxes.vents_in_kg_s(storage, conditions, core);
-    amounts.exchanged_m3 += fluxes.leak_m3_s
-        + fluxes.ventilation_m3_s
-        + fluxes.open_vents_m3_s * fluxes.vents.value;
+    amounts.heat_j[HeatTerm::Vents as usize] = fluxes.vents_in_w(model, storage, conditions, core);
+    amounts.water_kg[WaterTerm::Vents as usize] = fluxes.vents_in_kg_s(storage, conditions, core);
+    amounts.exchanged_m3 +=
+        fluxes.leak_m3_s + fluxes.ventilation_m3_s + fluxes.open_vents_m3_s * fluxes.vents.value;
 }
 
 /// Water that settles or evaporates anywhere, and what freezes.
 #[inline(always)]
 fn latent<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
-    let Solved { model, fluxes, core, covers, .. } = solved;
+    let Solved {
+        model,
+        fluxes,
+        core,
+        covers,
+        ..
+    } = solved;
     let mut settling = R::zero();
     let mut freezing = R::zero();
     for (section, cover) in model.sections.iter().zip(*covers) {
@@ -324,5 +341,8 @@ fn drained<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
             add(&solved.moved[layer.place_at], section.area_m2);
         }
     }
-    add(&solved.moved[solved.model.leaf_place()], solved.model.crop.two_sided_m2);
+    add(
+        &solved.moved[solved.model.leaf_place()],
+        solved.model.crop.two_sided_m2,
+    );
 }

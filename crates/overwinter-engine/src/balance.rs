@@ -97,7 +97,11 @@ impl<R: Real> Storage<R> {
     /// Room for `size` unknowns.
     pub fn new(size: usize) -> Self {
         let zeros = vec![R::zero(); size];
-        Self { point: zeros.clone(), diagonal: zeros.clone(), push: zeros }
+        Self {
+            point: zeros.clone(),
+            diagonal: zeros.clone(),
+            push: zeros,
+        }
     }
 
     /// Sets the storage of every unknown for a scheme, at the present linearisation point.
@@ -132,8 +136,10 @@ impl<R: Real> Core<R> {
     /// A core with storage alone.
     #[inline(always)]
     pub fn new(storage: &Storage<R>) -> Self {
-        let mut core =
-            Self { matrix: [[R::zero(); CORE]; CORE], source: [[R::zero(); 1]; CORE] };
+        let mut core = Self {
+            matrix: [[R::zero(); CORE]; CORE],
+            source: [[R::zero(); 1]; CORE],
+        };
         for index in 0..CORE {
             core.matrix[index][index] = storage.diagonal[index];
             core.source[index][0] = storage.push[index];

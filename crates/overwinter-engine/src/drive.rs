@@ -38,7 +38,9 @@ pub struct DriveSeries {
 impl DriveSeries {
     /// Prepares the year for a house (its share of the wind, its outer surface rule).
     pub fn new(house: &House, year: &Year) -> Self {
-        let instants = (0..year.air_temp_k.len()).map(|at| instant(house, year, at)).collect();
+        let instants = (0..year.air_temp_k.len())
+            .map(|at| instant(house, year, at))
+            .collect();
         Self { instants }
     }
 

@@ -60,8 +60,9 @@ pub struct Keeper<'a> {
 impl<'a> Keeper<'a> {
     /// Empty records for the houses of a stepper.
     pub fn new<R: Real>(houses: &'a [&'a House], stepper: &Stepper<R>) -> Self {
-        let records: Vec<SeasonRecord> =
-            (0..houses.len()).map(|lane| empty_record(houses[lane], &stepper.model, lane)).collect();
+        let records: Vec<SeasonRecord> = (0..houses.len())
+            .map(|lane| empty_record(houses[lane], &stepper.model, lane))
+            .collect();
         let mut end = 0;
         let month_ends = MONTH_DAYS.map(|days| {
             end += days * 24;
@@ -70,7 +71,10 @@ impl<'a> Keeper<'a> {
         Self {
             within: vec![Within::new(); houses.len()],
             wet_s: vec![vec![0.0; stepper.model.places]; houses.len()],
-            heater_w: houses.iter().map(|h| vec![[0.0; 3]; h.heaters.len()]).collect(),
+            heater_w: houses
+                .iter()
+                .map(|h| vec![[0.0; 3]; h.heaters.len()])
+                .collect(),
             month: 0,
             month_ends,
             inner_film: inner_film(&stepper.model),
@@ -140,8 +144,11 @@ impl<'a> Keeper<'a> {
             .iter()
             .enumerate()
             .map(|(lane, house)| {
-                let Some(heater) = house.heaters.first() else { return 0.0 };
-                let floor_k = conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
+                let Some(heater) = house.heaters.first() else {
+                    return 0.0;
+                };
+                let floor_k =
+                    conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
                 (floor_k - stepper.state.now[AIR].lane(lane)).max(0.0)
             })
             .collect()
@@ -200,18 +207,24 @@ impl<'a> Keeper<'a> {
         hours.air_lowest_k.push(within.air_lowest_k);
         hours.leaf_temp_k.push(now(LEAF));
         hours.top_leaf_lowest_k.push(within.leaf_lowest_k);
-        hours.relative_humidity.push(moist_air::relative_humidity(now(VAPOUR), now(AIR)));
-        hours.floor_temp_k.push(now(FLOOR[0]) * shares[0] + now(FLOOR[1]) * shares[1]);
+        hours
+            .relative_humidity
+            .push(moist_air::relative_humidity(now(VAPOUR), now(AIR)));
+        hours
+            .floor_temp_k
+            .push(now(FLOOR[0]) * shares[0] + now(FLOOR[1]) * shares[1]);
         hours.inner_film_temp_k.push(now(self.inner_film));
         hours.heat_w.push(heat(HeatTerm::Heater));
         hours.cool_w.push(-heat(HeatTerm::Cooling));
         hours.solar_w.push(heat(HeatTerm::SunInside));
-        hours.air_change_per_h.push(amounts.exchanged_m3.lane(lane) / house.volume_m3);
+        hours
+            .air_change_per_h
+            .push(amounts.exchanged_m3.lane(lane) / house.volume_m3);
         hours.vent_opening.push(vent);
         hours.below_set_k.push(within.below_set_k);
-        hours.electric_w.push(
-            house.fans.circulation_w + house.fans.blower_w + fan_w + heater_electric_w,
-        );
+        hours
+            .electric_w
+            .push(house.fans.circulation_w + house.fans.blower_w + fan_w + heater_electric_w);
         self.add_to_month(lane, amounts, fan_w, within.unmet_j);
     }
 
@@ -299,7 +312,11 @@ fn top_leaf_k<R: Real>(model: &Model<R>, now: &[R], conditions: &Conditions<R>) 
     let convection = crop.convection_w_k / crop.two_sided_m2;
     let dark_k = air_k + net / ((convection + crop.emissivity * slope) * 2.0);
     let light = conditions.sun.leaf_w / crop.two_sided_m2;
-    R::select(R::splat(DAYLIGHT_W_M2).lt(light), dark_k.max(now[LEAF]), dark_k)
+    R::select(
+        R::splat(DAYLIGHT_W_M2).lt(light),
+        dark_k.max(now[LEAF]),
+        dark_k,
+    )
 }
 
 /// Unknown of the innermost fixed layer of the largest section (a wall's face if there is none).

@@ -5,12 +5,14 @@
 //! same number of heaters. Areas, properties and settings may differ from lane to lane.
 
 use overwinter_physics::cavity::Cavity;
-use overwinter_physics::{convection, moist_air};
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
+use overwinter_physics::{convection, moist_air};
 use overwinter_units::constants::AIR_HEAT_CAPACITY_J_KGK;
 
-use crate::house::{Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule};
+use crate::house::{
+    Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule,
+};
 use crate::water_place::WaterPlace;
 
 /// Irradiance on the faces of the shell from inside, W/m2.
@@ -262,15 +264,36 @@ impl<R: Real> Model<R> {
 /// True if two houses can be stepped side by side.
 pub fn same_layout(a: &House, b: &House) -> bool {
     let section = |s: &Section| {
-        (s.layers.len(), s.spaces.iter().map(std::mem::discriminant).collect::<Vec<_>>(), s.screen.is_some())
+        (
+            s.layers.len(),
+            s.spaces
+                .iter()
+                .map(std::mem::discriminant)
+                .collect::<Vec<_>>(),
+            s.screen.is_some(),
+        )
     };
     let cavities = |s: &Section| (s.mean_cos_tilt().to_bits(), s.cavity_height_m.to_bits());
-    a.sections.iter().map(section).eq(b.sections.iter().map(section))
-        && a.sections.iter().map(cavities).eq(b.sections.iter().map(cavities))
-        && a.walls.iter().map(|w| (w.solids.len(), std::mem::discriminant(&w.outside)))
-            .eq(b.walls.iter().map(|w| (w.solids.len(), std::mem::discriminant(&w.outside))))
-        && a.floor.columns.iter().map(|c| c.solids.len())
-            .eq(b.floor.columns.iter().map(|c| c.solids.len()))
+    a.sections
+        .iter()
+        .map(section)
+        .eq(b.sections.iter().map(section))
+        && a.sections
+            .iter()
+            .map(cavities)
+            .eq(b.sections.iter().map(cavities))
+        && a.walls
+            .iter()
+            .map(|w| (w.solids.len(), std::mem::discriminant(&w.outside)))
+            .eq(b
+                .walls
+                .iter()
+                .map(|w| (w.solids.len(), std::mem::discriminant(&w.outside))))
+        && a.floor.columns.iter().map(|c| c.solids.len()).eq(b
+            .floor
+            .columns
+            .iter()
+            .map(|c| c.solids.len()))
         && a.heaters.len() == b.heaters.len()
 }
 
@@ -292,7 +315,13 @@ impl<'a, R: Real> Builder<'a, R> {
         let capacity = vec![R::zero(); CORE];
         let mut carry = vec![Carry::Heat; CORE];
         carry[VAPOUR] = Carry::Water;
-        Self { houses, density, capacity, carry, places: 0 }
+        Self {
+            houses,
+            density,
+            capacity,
+            carry,
+            places: 0,
+        }
     }
 
     fn gather(&self, value: impl Fn(&House) -> f64) -> R {
@@ -316,8 +345,12 @@ impl<'a, R: Real> Builder<'a, R> {
     fn build(mut self) -> Model<R> {
         let first = self.houses[0];
         let shell_m2 = self.gather(shell_area_m2);
-        let sections = (0..first.sections.len()).map(|i| self.section(i, shell_m2)).collect();
-        let walls = (0..first.walls.len()).map(|i| self.wall(i, shell_m2)).collect();
+        let sections = (0..first.sections.len())
+            .map(|i| self.section(i, shell_m2))
+            .collect();
+        let walls = (0..first.walls.len())
+            .map(|i| self.wall(i, shell_m2))
+            .collect();
         let columns = [self.column(0), self.column(1)];
         let crop = self.crop();
         self.core();
@@ -362,15 +395,19 @@ impl<'a, R: Real> Builder<'a, R> {
             self.gather(|h| h.mass.map_or(ABSENT_CAPACITY, |m| m.heat_capacity_j_k));
         self.capacity[LEAF] = self.gather(|h| {
             h.floor_area_m2
-                * h.crop.as_ref().map_or(TEST_LEAF_CAPACITY_J_M2K * TEST_LEAF_SHARE, |c| {
-                    c.heat_capacity_j_m2k
-                })
+                * h.crop
+                    .as_ref()
+                    .map_or(TEST_LEAF_CAPACITY_J_M2K * TEST_LEAF_SHARE, |c| {
+                        c.heat_capacity_j_m2k
+                    })
         });
         for column in 0..2 {
-            self.capacity[FLOOR[column]] = self.gather(|h| {
-                let column = &h.floor.columns[column];
-                column.area_m2 * node_capacities_j_m2k(&column.solids)[0]
-            }).max(R::splat(ABSENT_CAPACITY));
+            self.capacity[FLOOR[column]] = self
+                .gather(|h| {
+                    let column = &h.floor.columns[column];
+                    column.area_m2 * node_capacities_j_m2k(&column.solids)[0]
+                })
+                .max(R::splat(ABSENT_CAPACITY));
         }
         self.capacity[VAPOUR] = self.gather(|h| h.volume_m3);
         self.capacity[AIR] = self.air_heat() * self.gather(|h| h.volume_m3);
@@ -423,7 +460,14 @@ impl<'a, R: Real> Builder<'a, R> {
         let light_loss = of(&|l| l.wetting.light_loss);
         let place_at = self.places;
         self.places += 1;
-        LayerModel { at, dry, below, place, light_loss, place_at }
+        LayerModel {
+            at,
+            dry,
+            below,
+            place,
+            light_loss,
+            place_at,
+        }
     }
 
     fn space(
@@ -436,7 +480,9 @@ impl<'a, R: Real> Builder<'a, R> {
         let first = &self.houses[0].sections[section];
         let tilt_deg = first.mean_cos_tilt().clamp(-1.0, 1.0).acos().to_degrees();
         let gap_m = match first.spaces[space] {
-            Space::Sealed { gap_m, .. } | Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => gap_m,
+            Space::Sealed { gap_m, .. }
+            | Space::Inflated { gap_m, .. }
+            | Space::AboveScreen { gap_m, .. } => gap_m,
         };
         let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m);
         let gather = |value: &dyn Fn(&Space) -> f64| {
@@ -444,7 +490,9 @@ impl<'a, R: Real> Builder<'a, R> {
         };
         let flow = |s: &Space| match *s {
             Space::Inflated { flow_m3_s_m2, .. } => flow_m3_s_m2,
-            Space::AboveScreen { open_flow_m3_s_m2, .. } => open_flow_m3_s_m2,
+            Space::AboveScreen {
+                open_flow_m3_s_m2, ..
+            } => open_flow_m3_s_m2,
             Space::Sealed { .. } => 0.0,
         };
         if let Space::Sealed { .. } = first.spaces[space] {
@@ -452,10 +500,18 @@ impl<'a, R: Real> Builder<'a, R> {
                 Space::Sealed { bridge_w_m2k, .. } => bridge_w_m2k,
                 _ => 0.0,
             });
-            return (SpaceModel::Sealed { cavity, bridge_w_m2k }, AirBelow::Sealed);
+            return (
+                SpaceModel::Sealed {
+                    cavity,
+                    bridge_w_m2k,
+                },
+                AirBelow::Sealed,
+            );
         }
         let gap = gather(&|s| match *s {
-            Space::Sealed { gap_m, .. } | Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => gap_m,
+            Space::Sealed { gap_m, .. }
+            | Space::Inflated { gap_m, .. }
+            | Space::AboveScreen { gap_m, .. } => gap_m,
         });
         let flow_m3_s = gather(&flow) * area_m2;
         let inside = gather(&|s| match *s {
@@ -463,14 +519,25 @@ impl<'a, R: Real> Builder<'a, R> {
             _ => 1.0,
         });
         let leakage = gather(&|s| match *s {
-            Space::AboveScreen { leakage_m3_s_m2_k066, .. } => leakage_m3_s_m2_k066,
+            Space::AboveScreen {
+                leakage_m3_s_m2_k066,
+                ..
+            } => leakage_m3_s_m2_k066,
             _ => 0.0,
         });
         let heat = self.air_heat() * gap * area_m2;
         let at = self.push(heat, Carry::Heat) - offset;
         self.push(gap * area_m2, Carry::Water);
-        let model = if matches!(self.houses[0].sections[section].spaces[space], Space::Inflated { .. }) {
-            SpaceModel::Inflated { at, cavity, flow_m3_s, from_inside: inside }
+        let model = if matches!(
+            self.houses[0].sections[section].spaces[space],
+            Space::Inflated { .. }
+        ) {
+            SpaceModel::Inflated {
+                at,
+                cavity,
+                flow_m3_s,
+                from_inside: inside,
+            }
         } else {
             SpaceModel::AboveScreen {
                 at,
@@ -493,13 +560,15 @@ impl<'a, R: Real> Builder<'a, R> {
             .map(|s| self.gather(|h| conductance_w_m2k(&h.walls[index].solids[s])) * area_m2)
             .collect();
         WallModel {
-            chain: ChainModel { area_m2, conductance_w_k },
+            chain: ChainModel {
+                area_m2,
+                conductance_w_k,
+            },
             offset,
             shell_share: area_m2 / shell_m2,
             emissivity: [0, 1].map(|side| self.gather(|h| h.walls[index].emissivity[side])),
-            sky_view: self.gather(|h| {
-                (1.0 + h.walls[index].facet.tilt_deg.to_radians().cos()) / 2.0
-            }),
+            sky_view: self
+                .gather(|h| (1.0 + h.walls[index].facet.tilt_deg.to_radians().cos()) / 2.0),
             outside: first.outside,
         }
     }
@@ -511,7 +580,10 @@ impl<'a, R: Real> Builder<'a, R> {
         let offset = self.capacity.len();
         for node in 1..=first.solids.len() {
             let capacity = self.gather(|h| node_capacities_j_m2k(&of(h).solids)[node]);
-            self.push((capacity * area_m2).max(R::splat(ABSENT_CAPACITY)), Carry::Heat);
+            self.push(
+                (capacity * area_m2).max(R::splat(ABSENT_CAPACITY)),
+                Carry::Heat,
+            );
         }
         let conductance_w_k = (0..first.solids.len())
             .map(|s| self.gather(|h| conductance_w_m2k(&of(h).solids[s])) * area_m2)
@@ -529,14 +601,18 @@ impl<'a, R: Real> Builder<'a, R> {
             .collect();
         let below_w_k = self.gather(|h| match h.floor.columns[index].below {
             // The lowest node of a column over deep soil is that soil: held by a large conductance.
-            crate::house::Below::DeepSoil { .. } => {
-                of(h).solids.last().map_or(0.0, |solid| 1e3 * conductance_w_m2k(solid))
-            }
+            crate::house::Below::DeepSoil { .. } => of(h)
+                .solids
+                .last()
+                .map_or(0.0, |solid| 1e3 * conductance_w_m2k(solid)),
             crate::house::Below::OutdoorAir { coefficient_w_m2k } => coefficient_w_m2k,
             crate::house::Below::Adiabatic => 0.0,
         }) * area_m2;
         ColumnModel {
-            chain: ChainModel { area_m2, conductance_w_k },
+            chain: ChainModel {
+                area_m2,
+                conductance_w_k,
+            },
             offset,
             sideways_w_k,
             below_w_k,
@@ -549,7 +625,10 @@ impl<'a, R: Real> Builder<'a, R> {
         };
         let floor_m2 = self.gather(|h| h.floor_area_m2);
         let two_sided_m2 = floor_m2
-            * of(&|c| 2.0 * c.leaf_area_index * c.floor_share, 2.0 * TEST_LEAF_SHARE);
+            * of(
+                &|c| 2.0 * c.leaf_area_index * c.floor_share,
+                2.0 * TEST_LEAF_SHARE,
+            );
         let boundary_s_m = of(&|c| c.boundary_resistance_s_m, TEST_LEAF_RESISTANCE_S_M);
         CropModel {
             two_sided_m2,
@@ -576,15 +655,18 @@ impl<'a, R: Real> Builder<'a, R> {
 /// Area of every face that looks into the house, the floor apart.
 pub fn shell_area_m2(house: &House) -> f64 {
     house.sections.iter().map(Section::area_m2).sum::<f64>()
-        + house.walls.iter().map(|wall| wall.facet.area_m2).sum::<f64>()
+        + house
+            .walls
+            .iter()
+            .map(|wall| wall.facet.area_m2)
+            .sum::<f64>()
         + house.mass.map_or(0.0, |mass| mass.area_m2)
 }
 
 /// Heat capacity of the nodes at the faces of layered solids: half of each neighbour.
 fn node_capacities_j_m2k(solids: &[Solid]) -> Vec<f64> {
-    let half = |solid: Option<&Solid>| {
-        solid.map_or(0.0, |s| s.thickness_m * s.heat_capacity_j_m3k / 2.0)
-    };
+    let half =
+        |solid: Option<&Solid>| solid.map_or(0.0, |s| s.thickness_m * s.heat_capacity_j_m3k / 2.0);
     (0..=solids.len())
         .map(|node| half(node.checked_sub(1).and_then(|n| solids.get(n))) + half(solids.get(node)))
         .collect()

@@ -104,7 +104,11 @@ impl<R: Real> Plant<R> {
         };
         let leak = |value: &dyn Fn(f64, f64, f64) -> f64| {
             gather(&|h| match h.leakage {
-                Leakage::Area { area_cm2, stack, wind } => value(area_cm2, stack, wind),
+                Leakage::Area {
+                    area_cm2,
+                    stack,
+                    wind,
+                } => value(area_cm2, stack, wind),
                 Leakage::AirChange { .. } => value(0.0, 0.0, 0.0),
             })
         };

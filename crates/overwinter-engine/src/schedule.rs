@@ -8,11 +8,11 @@ use crate::balance::Conditions;
 use crate::control::Setting;
 use crate::drive::{Drive, DriveSeries};
 use crate::house::{Below, House, Leakage};
+use crate::light_shares::{LightShares, light_shares, light_shares_under_screens};
+use crate::model::Model;
 use crate::plant::HOUR_S;
 use crate::step::State;
-use crate::model::Model;
 use crate::sun_hour::SunHour;
-use crate::light_shares::{LightShares, light_shares, light_shares_under_screens};
 use crate::sunlight::Sunlight;
 
 /// Hours in a day.
@@ -44,7 +44,11 @@ impl<'a> Schedule<'a> {
                 .iter()
                 .map(|house| [light_shares(house), light_shares_under_screens(house)])
                 .collect(),
-            drives: houses.iter().zip(years).map(|(h, y)| DriveSeries::new(h, y)).collect(),
+            drives: houses
+                .iter()
+                .zip(years)
+                .map(|(h, y)| DriveSeries::new(h, y))
+                .collect(),
             vents_k: houses
                 .iter()
                 .map(|h| h.vents.as_ref().map_or_else(never, |v| v.set_k.clone()))
@@ -71,8 +75,7 @@ impl<'a> Schedule<'a> {
             ventilation_m3_s: zero,
             air_change_m3_s: zero,
             screen_closed: vec![zero; first.sections.len()],
-            soil_outside_k: [0, 1]
-                .map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
+            soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
         }
     }
@@ -107,12 +110,20 @@ impl<'a> Schedule<'a> {
             let at = |setting: &Setting| setting.at(hour, share);
             let gains = &house.gains;
             conditions.heat_set_k.set_lane(lane, at(&house.heat_set_k));
-            conditions.vent_set_k.set_lane(lane, at(&self.vents_k[lane]));
-            conditions.cool_set_k.set_lane(lane, at(&self.coolers_k[lane]));
+            conditions
+                .vent_set_k
+                .set_lane(lane, at(&self.vents_k[lane]));
+            conditions
+                .cool_set_k
+                .set_lane(lane, at(&self.coolers_k[lane]));
             let convective = at(&gains.convective_w) + house.fans.circulation_w;
             conditions.convective_gain_w.set_lane(lane, convective);
-            conditions.radiant_gain_w.set_lane(lane, at(&gains.radiant_w));
-            conditions.ventilation_m3_s.set_lane(lane, at(&gains.ventilation_m3_s));
+            conditions
+                .radiant_gain_w
+                .set_lane(lane, at(&gains.radiant_w));
+            conditions
+                .ventilation_m3_s
+                .set_lane(lane, at(&gains.ventilation_m3_s));
             let stated = match &house.leakage {
                 Leakage::Area { .. } => 0.0,
                 Leakage::AirChange { per_hour } => at(per_hour) * house.volume_m3 / HOUR_S,
@@ -141,8 +152,11 @@ impl<'a> Schedule<'a> {
         conditions: &mut Conditions<R>,
     ) {
         for lane in 0..self.houses.len() {
-            let closed: Vec<bool> =
-                conditions.screen_closed.iter().map(|c| c.lane(lane) > 0.5).collect();
+            let closed: Vec<bool> = conditions
+                .screen_closed
+                .iter()
+                .map(|c| c.lane(lane) > 0.5)
+                .collect();
             let kept: Vec<f64> = model
                 .sections
                 .iter()
@@ -169,7 +183,12 @@ impl<'a> Schedule<'a> {
         let day = hour as f64 / DAY_H as f64;
         for (lane, house) in self.houses.iter().enumerate() {
             let soil = &house.floor.soil_outside;
-            for (column, temps) in house.floor.columns.iter().zip(&mut conditions.soil_outside_k) {
+            for (column, temps) in house
+                .floor
+                .columns
+                .iter()
+                .zip(&mut conditions.soil_outside_k)
+            {
                 let mut depth_m = 0.0;
                 for (node, temp) in temps.iter_mut().enumerate() {
                     let outside = undisturbed_soil_kusuda1965(
@@ -181,7 +200,10 @@ impl<'a> Schedule<'a> {
                         soil.diffusivity_m2_s,
                     );
                     temp.set_lane(lane, outside);
-                    depth_m += column.solids.get(node).map_or(0.0, |solid| solid.thickness_m);
+                    depth_m += column
+                        .solids
+                        .get(node)
+                        .map_or(0.0, |solid| solid.thickness_m);
                 }
             }
         }
@@ -192,9 +214,11 @@ impl<'a> Schedule<'a> {
         for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
             for (column, below) in house.floor.columns.iter().zip(&mut conditions.below_k) {
                 let temp_k = match column.below {
-                    Below::DeepSoil { mean_k, swing_k, coldest_day } => undisturbed_soil_kusuda1965(
-                        0.0, day, mean_k, swing_k, coldest_day, 1e-6,
-                    ),
+                    Below::DeepSoil {
+                        mean_k,
+                        swing_k,
+                        coldest_day,
+                    } => undisturbed_soil_kusuda1965(0.0, day, mean_k, swing_k, coldest_day, 1e-6),
                     Below::OutdoorAir { .. } => year.air_temp_k[hour + 1],
                     Below::Adiabatic => year.air_temp_k[hour + 1],
                 };

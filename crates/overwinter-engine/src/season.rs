@@ -11,7 +11,9 @@ use crate::balance::Conditions;
 use crate::error::EngineError;
 use crate::house::{House, MAX_LAYERS};
 use crate::keeper::Keeper;
-use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR};
+use crate::model::{
+    AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
+};
 use crate::plant::{HOUR_S, Plant};
 use crate::record::{Effort, SeasonRecord};
 use crate::schedule::Schedule;
@@ -34,11 +36,7 @@ const TEMPS_K: [f64; 2] = [170.0, 400.0];
 /// # Errors
 /// [`EngineError`] if the house has more parts than the engine holds, if an account does not close
 /// to [`ALLOWED_RESIDUAL`], or if a temperature leaves the range of the formulas.
-pub fn run_season(
-    house: &House,
-    sun: &Sunlight,
-    year: &Year,
-) -> Result<SeasonRecord, EngineError> {
+pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
     Season::<f64>::new(&[house], &[sun], &[year], STEPS_PER_HOUR)?
         .run()
         .map(|mut records| records.remove(0))
@@ -68,7 +66,10 @@ impl<'a, R: Real> Season<'a, R> {
         for house in houses {
             check_counts(house)?;
         }
-        let densities: Vec<f64> = years.iter().map(|year| station_density_kg_m3(year)).collect();
+        let densities: Vec<f64> = years
+            .iter()
+            .map(|year| station_density_kg_m3(year))
+            .collect();
         let model = Model::new(houses, &densities);
         let schedule = Schedule::new(houses, years, suns);
         let mut conditions = schedule.blank();
@@ -77,7 +78,13 @@ impl<'a, R: Real> Season<'a, R> {
         schedule.step_end(start_hour, 0.0, &mut conditions);
         let start = start_state(&model, &conditions);
         let stepper = Stepper::new(model, Plant::new(houses), start);
-        Ok(Self { schedule, stepper, conditions, houses, steps_per_hour })
+        Ok(Self {
+            schedule,
+            stepper,
+            conditions,
+            houses,
+            steps_per_hour,
+        })
     }
 
     /// The stepper, for tests and comparison.
@@ -88,7 +95,8 @@ impl<'a, R: Real> Season<'a, R> {
     /// Conditions `share` of the way through an hour, with the sun of that hour.
     pub fn conditions_at(&mut self, hour: usize, share: f64) -> &Conditions<R> {
         let state = &self.stepper.state;
-        self.schedule.begin_hour(hour, &self.stepper.model, state, &mut self.conditions);
+        self.schedule
+            .begin_hour(hour, &self.stepper.model, state, &mut self.conditions);
         self.schedule.step_end(hour, share, &mut self.conditions);
         &self.conditions
     }
@@ -117,9 +125,13 @@ impl<'a, R: Real> Season<'a, R> {
         let mut keeper = Keeper::new(self.houses, &self.stepper);
         let mut account = Account::default();
         for hour in 0..HOURS {
-            self.hour(hour, &mut account, |stepper, conditions, account, step_s| {
-                keeper.step(stepper, conditions, account, step_s);
-            })?;
+            self.hour(
+                hour,
+                &mut account,
+                |stepper, conditions, account, step_s| {
+                    keeper.step(stepper, conditions, account, step_s);
+                },
+            )?;
             keeper.end_hour(hour, &mut self.stepper, &mut account);
         }
         Ok(keeper.finish(&self.stepper, &account, &start))
@@ -133,7 +145,12 @@ impl<'a, R: Real> Season<'a, R> {
     ) -> Result<(), EngineError> {
         let steps = self.steps_per_hour;
         let step_s = HOUR_S / steps as f64;
-        let Self { schedule, stepper, conditions, .. } = self;
+        let Self {
+            schedule,
+            stepper,
+            conditions,
+            ..
+        } = self;
         schedule.begin_hour(hour, &stepper.model, &stepper.state, conditions);
         for step in 1..=steps {
             schedule.step_end(hour, step as f64 / steps as f64, conditions);
@@ -155,11 +172,21 @@ fn check_counts(house: &House) -> Result<(), EngineError> {
         if (least..=most).contains(&count) {
             Ok(())
         } else {
-            Err(EngineError::Count { what, count, least, most })
+            Err(EngineError::Count {
+                what,
+                count,
+                least,
+                most,
+            })
         }
     };
     count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
-    count("cover sections and walls", house.sections.len() + house.walls.len(), 1, usize::MAX)?;
+    count(
+        "cover sections and walls",
+        house.sections.len() + house.walls.len(),
+        1,
+        usize::MAX,
+    )?;
     for section in &house.sections {
         count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
         count(
@@ -173,7 +200,12 @@ fn check_counts(house: &House) -> Result<(), EngineError> {
         count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
     }
     for column in &house.floor.columns {
-        count("solids of a floor column", column.solids.len(), 1, usize::MAX)?;
+        count(
+            "solids of a floor column",
+            column.solids.len(),
+            1,
+            usize::MAX,
+        )?;
         count(
             "sideways conductances of a floor column",
             column.sideways_w_m2k.len(),
@@ -191,8 +223,7 @@ fn start_state<R: Real>(model: &Model<R>, conditions: &Conditions<R>) -> Vec<R> 
     let hold_k = conditions.heat_set_k;
     let warm_k = R::select(hold_k.lt(outdoor_k), outdoor_k, hold_k).min(outdoor_k + 20.0);
     let mut start = vec![warm_k; model.size()];
-    let emitted = warm_k.squared().squared()
-        * overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
+    let emitted = warm_k.squared().squared() * overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
     start[SHELL_IRRADIANCE] = emitted;
     start[FLOOR_IRRADIANCE] = emitted;
     start[VAPOUR] = conditions.drive.vapour_kg_m3;
@@ -220,7 +251,10 @@ fn check<R: Real>(
 ) -> Result<(), EngineError> {
     for (index, value) in stepper.state.now.iter().enumerate() {
         if value.is_broken() {
-            return Err(EngineError::NotFinite { hour, unknown: index });
+            return Err(EngineError::NotFinite {
+                hour,
+                unknown: index,
+            });
         }
     }
     let [low_k, high_k] = TEMPS_K;
@@ -229,7 +263,12 @@ fn check<R: Real>(
         for lane in 0..R::lanes() {
             let temp_k = stepper.state.now[index].lane(lane);
             if !(low_k..=high_k).contains(&temp_k) {
-                return Err(EngineError::OutOfRange { hour, temp_k, low_k, high_k });
+                return Err(EngineError::OutOfRange {
+                    hour,
+                    temp_k,
+                    low_k,
+                    high_k,
+                });
             }
         }
     }

@@ -102,9 +102,21 @@ mod tests {
         // Three nodes, unit conductances, one end held at 0 and the other at 4 through unit
         // conductances: 1, 2, 3.
         let mut nodes = [
-            ChainNode { diagonal: 2.0, outward: 1.0, source: 0.0 },
-            ChainNode { diagonal: 2.0, outward: 1.0, source: 0.0 },
-            ChainNode { diagonal: 2.0, outward: 0.0, source: 4.0 },
+            ChainNode {
+                diagonal: 2.0,
+                outward: 1.0,
+                source: 0.0,
+            },
+            ChainNode {
+                diagonal: 2.0,
+                outward: 1.0,
+                source: 0.0,
+            },
+            ChainNode {
+                diagonal: 2.0,
+                outward: 0.0,
+                source: 4.0,
+            },
         ];
         eliminate_chain(&mut nodes);
         let first = nodes[0].source / nodes[0].diagonal;

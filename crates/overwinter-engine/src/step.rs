@@ -19,8 +19,8 @@ const FAR_AIR_K: f64 = 1.5;
 /// A step in which control differs from what was assumed by more than this share of full action
 /// is redone.
 const CONTROL_SLIP: f64 = 0.02;
-/// Latent heat, W per m2 of face, by which condensation may differ from what was assumed.
-const LATENT_SLIP_W_M2: f64 = 4.0;
+/// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
+const WATER_DEBT_KG_M2: f64 = 0.7e-3;
 /// Backward-Euler sub-steps of a step that would not settle.
 const SUB_STEPS: u32 = 4;
 
@@ -89,18 +89,16 @@ impl<R: Real> Stepper<R> {
 
     /// Goes one step forward and adds what it moved to the account.
     #[inline]
-    pub fn advance(
-        &mut self,
-        step_s: f64,
-        conditions: &Conditions<R>,
-        account: &mut Account<R>,
-    ) {
+    pub fn advance(&mut self, step_s: f64, conditions: &Conditions<R>, account: &mut Account<R>) {
         self.effort.steps += 1;
-        let scheme = Scheme { step_s, second_order: true };
+        let scheme = Scheme {
+            step_s,
+            second_order: true,
+        };
         self.extrapolate();
         for pass in 0..MOST_PASSES {
             self.pass(scheme, conditions);
-            if !self.slipped(conditions) {
+            if !self.slipped(step_s, conditions) {
                 self.accept(scheme, conditions, account);
                 return;
             }
@@ -134,7 +132,10 @@ impl<R: Real> Stepper<R> {
     /// integrator. `rates` holds the unknowns, then two values for each place.
     pub fn rates(&mut self, conditions: &Conditions<R>, rates: &mut [R]) {
         // The change over a step so short that nothing else has moved.
-        let scheme = Scheme { step_s: 1e-9, second_order: false };
+        let scheme = Scheme {
+            step_s: 1e-9,
+            second_order: false,
+        };
         self.storage.point.copy_from_slice(&self.state.now);
         // The two irradiances have no store: bring them up to date first.
         for _ in 0..2 {
@@ -149,9 +150,11 @@ impl<R: Real> Stepper<R> {
         for place in 0..self.model.places {
             let (settling, freezing, area) = self.settling(place);
             let held = &self.state.water[place];
-            let ice_part =
-                held.ice_kg_m2 / held.total_kg_m2().max(R::splat(1e-12));
-            let from_ice = R::select(settling.lt(R::zero()), settling * ice_part, R::zero());
+            let from_ice = R::select(
+                settling.lt(R::zero()),
+                settling * held.ice_share(),
+                R::zero(),
+            );
             let draining = self.place(place).draining_kg_m2s(held);
             rates[size + 2 * place] = (settling - from_ice - freezing) / area - draining;
             rates[size + 2 * place + 1] = (from_ice + freezing) / area;
@@ -202,13 +205,45 @@ impl<R: Real> Stepper<R> {
     /// Solves the balance once at the linearisation point; fills `next`.
     #[inline]
     fn pass(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
-        let Self { model, plant, state, storage, covers, walls, columns, room, .. } = self;
-        storage.prepare(scheme, &model.capacity, &model.carry, &state.now, &state.before);
+        let Self {
+            model,
+            plant,
+            state,
+            storage,
+            covers,
+            walls,
+            columns,
+            room,
+            ..
+        } = self;
+        storage.prepare(
+            scheme,
+            &model.capacity,
+            &model.carry,
+            &state.now,
+            &state.before,
+        );
         let mut core = Core::new(storage);
         let step_s = scheme.step_s;
-        room.assemble(model, plant, storage, &state.water, conditions, step_s, &mut core);
+        room.assemble(
+            model,
+            plant,
+            storage,
+            &state.water,
+            conditions,
+            step_s,
+            &mut core,
+        );
         for (index, cover) in covers.iter_mut().enumerate() {
-            cover.assemble(model, index, storage, &state.water, conditions, step_s, &mut core);
+            cover.assemble(
+                model,
+                index,
+                storage,
+                &state.water,
+                conditions,
+                step_s,
+                &mut core,
+            );
         }
         for (index, wall) in walls.iter_mut().enumerate() {
             wall.assemble(model, index, storage, conditions, &mut core);
@@ -225,7 +260,16 @@ impl<R: Real> Stepper<R> {
 
     #[inline]
     fn spread_changes(&mut self) {
-        let Self { model, storage, covers, walls, columns, core, next, .. } = self;
+        let Self {
+            model,
+            storage,
+            covers,
+            walls,
+            columns,
+            core,
+            next,
+            ..
+        } = self;
         for (index, change) in core.iter().enumerate() {
             next[index] = storage.point[index] + *change;
         }
@@ -253,7 +297,7 @@ impl<R: Real> Stepper<R> {
 
     /// True if the step ended where its linearisation does not hold.
     #[inline]
-    fn slipped(&self, conditions: &Conditions<R>) -> bool {
+    fn slipped(&self, step_s: f64, conditions: &Conditions<R>) -> bool {
         let moved = self.core[AIR];
         let air_k = self.next[AIR];
         if R::any(R::splat(FAR_AIR_K).lt(moved.abs())) {
@@ -283,45 +327,47 @@ impl<R: Real> Stepper<R> {
                 return true;
             }
         }
-        self.water_slipped()
+        self.water_slipped(step_s)
     }
 
-    /// True if a face took up water at a rate that belongs to drying, or the other way round.
+    /// True if a face gave off water that it does not have.
     #[inline]
-    fn water_slipped(&self) -> bool {
-        let latent = crate::balance::VAPORISATION_J_KG;
-        for (section, cover) in self.model.sections.iter().zip(&self.covers) {
-            for (index, layer) in section.layers.iter().enumerate() {
-                let assumed = &cover.condensing[index];
-                let rate = cover.condensing_kg_s(index, layer, &self.core);
-                let turned = R::select(
-                    (rate * assumed.rate_kg_s).lt(R::zero()),
-                    rate.abs() * latent,
-                    R::zero(),
-                );
-                if R::any((section.area_m2 * LATENT_SLIP_W_M2).lt(turned)) {
-                    return true;
-                }
-            }
-        }
-        false
+    fn water_slipped(&self, step_s: f64) -> bool {
+        let owes = |held: &WaterHeld<R>, rate_kg_s: R, area_m2: R| {
+            let left = held.total_kg_m2() * area_m2 + rate_kg_s * step_s;
+            let allowed = held.total_kg_m2().min(R::zero()) * area_m2 - area_m2 * WATER_DEBT_KG_M2;
+            R::any(left.lt(allowed))
+        };
+        let layers = self
+            .model
+            .sections
+            .iter()
+            .zip(&self.covers)
+            .any(|(section, cover)| {
+                section.layers.iter().enumerate().any(|(index, layer)| {
+                    let rate = cover.condensing_kg_s(index, layer, &self.core);
+                    owes(&self.state.water[layer.place_at], rate, section.area_m2)
+                })
+            });
+        let leaf = &self.room.fluxes.leaf_wet;
+        let rate = leaf.after(self.core[VAPOUR], self.core[crate::model::LEAF]);
+        let held = &self.state.water[self.model.leaf_place()];
+        layers || owes(held, rate, self.model.crop.two_sided_m2)
     }
 
     #[inline]
-    fn sub_steps(
-        &mut self,
-        step_s: f64,
-        conditions: &Conditions<R>,
-        account: &mut Account<R>,
-    ) {
-        let scheme = Scheme { step_s: step_s / f64::from(SUB_STEPS), second_order: false };
+    fn sub_steps(&mut self, step_s: f64, conditions: &Conditions<R>, account: &mut Account<R>) {
+        let scheme = Scheme {
+            step_s: step_s / f64::from(SUB_STEPS),
+            second_order: false,
+        };
         let before = self.state.now.clone();
         let mut whole = Amounts::none();
         for _ in 0..SUB_STEPS {
             self.storage.point.copy_from_slice(&self.state.now);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
-                if !self.slipped(conditions) || pass + 1 == MOST_PASSES {
+                if !self.slipped(scheme.step_s, conditions) || pass + 1 == MOST_PASSES {
                     break;
                 }
                 self.storage.point.copy_from_slice(&self.next);
@@ -372,7 +418,15 @@ impl<R: Real> Stepper<R> {
     fn move_water(&mut self, step_s: f64) -> R {
         let step = R::splat(step_s);
         let mut grown = R::zero();
-        let Self { model, covers, room, core, state, moved, .. } = self;
+        let Self {
+            model,
+            covers,
+            room,
+            core,
+            state,
+            moved,
+            ..
+        } = self;
         for (section, cover) in model.sections.iter().zip(covers) {
             for (index, layer) in section.layers.iter().enumerate() {
                 let rate = cover.condensing_kg_s(index, layer, core) / section.area_m2;
@@ -387,7 +441,10 @@ impl<R: Real> Stepper<R> {
         let rate = leaf.after(core[VAPOUR], core[crate::model::LEAF]) / model.crop.two_sided_m2;
         let at = model.leaf_place();
         let before = state.water[at].total_kg_m2();
-        moved[at] = model.crop.place.carry(&mut state.water[at], rate, R::zero(), step);
+        moved[at] = model
+            .crop
+            .place
+            .carry(&mut state.water[at], rate, R::zero(), step);
         grown + (state.water[at].total_kg_m2() - before) * model.crop.two_sided_m2
     }
 

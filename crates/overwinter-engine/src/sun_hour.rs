@@ -51,7 +51,10 @@ impl<R: Real> SunHour<R> {
     ///
     /// `closed` tells for each section whether its screen is drawn, `kept` the share of its light
     /// that water on the cover leaves.
-    #[expect(clippy::too_many_arguments, reason = "an hour of a lane and what changes its light")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "an hour of a lane and what changes its light"
+    )]
     pub fn fill(
         &mut self,
         lane: usize,

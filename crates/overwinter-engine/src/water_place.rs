@@ -1,7 +1,9 @@
 //! Water on a face: the lower face of a cover layer, or the leaves.
 //!
 //! Water arrives as condensate, leaves as vapour, freezes, melts, and drains once the face holds
-//! more than it can. The account is first order in time, so that no face ever owes water.
+//! more than it can. The account is first order in time: with the drying rate that a step started
+//! from, no face owes water; what a step's own change of temperature adds is held to a small debt
+//! (see the step), which the next condensate repays.
 
 use overwinter_physics::number::Real;
 use overwinter_units::constants::ZERO_CELSIUS_K;
@@ -75,7 +77,17 @@ impl<R: Real> WaterMoved<R> {
 impl<R: Real> WaterHeld<R> {
     /// A dry face.
     pub fn dry() -> Self {
-        Self { liquid_kg_m2: R::zero(), ice_kg_m2: R::zero() }
+        Self {
+            liquid_kg_m2: R::zero(),
+            ice_kg_m2: R::zero(),
+        }
+    }
+
+    /// Share of ice in what the face holds, 0 to 1; 0 for a dry face.
+    #[inline(always)]
+    pub fn ice_share(&self) -> R {
+        let total = self.total_kg_m2().max(R::splat(f64::MIN_POSITIVE));
+        (self.ice_kg_m2 / total).clamp_between(0.0, 1.0)
     }
 
     /// Liquid and ice together.
@@ -109,7 +121,9 @@ impl<R: Real> WaterPlace<R> {
         let liquid_share = ((face_k - (ZERO_CELSIUS_K - FREEZE_HALF_BAND_K))
             / (2.0 * FREEZE_HALF_BAND_K))
             .clamp_between(0.0, 1.0);
-        ((R::one() - liquid_share) * held.liquid_kg_m2 - liquid_share * held.ice_kg_m2)
+        let zero = R::zero();
+        ((R::one() - liquid_share) * held.liquid_kg_m2.max(zero)
+            - liquid_share * held.ice_kg_m2.max(zero))
             / FREEZE_TIME_S
     }
 
@@ -129,12 +143,10 @@ impl<R: Real> WaterPlace<R> {
         freezing_kg_m2s: R,
         step_s: R,
     ) -> WaterMoved<R> {
-        let before = held.total_kg_m2();
         let gained = condensing_kg_m2s * step_s;
         let frozen = freezing_kg_m2s * step_s;
         // Vapour settles as liquid; what evaporates comes from liquid and ice by their shares.
-        let tiny = 1e-12;
-        let ice_part = held.ice_kg_m2 / before.max(R::splat(tiny));
+        let ice_part = held.ice_share();
         let from_ice = R::select(gained.lt(R::zero()), gained * ice_part, R::zero());
         held.ice_kg_m2 = held.ice_kg_m2 + from_ice + frozen;
         let undrained = held.liquid_kg_m2 + (gained - from_ice) - frozen;
@@ -158,12 +170,18 @@ impl<R: Real> WaterPlace<R> {
 mod tests {
     use super::{WaterHeld, WaterPlace};
 
-    const FILM: WaterPlace<f64> =
-        WaterPlace { full_cover_kg_m2: 0.03, capacity_kg_m2: 0.08, drip_share: 0.25 };
+    const FILM: WaterPlace<f64> = WaterPlace {
+        full_cover_kg_m2: 0.03,
+        capacity_kg_m2: 0.08,
+        drip_share: 0.25,
+    };
 
     #[test]
     fn water_is_neither_made_nor_lost() {
-        let mut held = WaterHeld { liquid_kg_m2: 0.07, ice_kg_m2: 0.01 };
+        let mut held = WaterHeld {
+            liquid_kg_m2: 0.07,
+            ice_kg_m2: 0.01,
+        };
         let before = held.total_kg_m2();
         let moved = FILM.carry(&mut held, 3e-5, 2e-6, 1800.0);
         let after = held.total_kg_m2() + moved.gutter_kg_m2 + moved.drip_kg_m2;
@@ -173,7 +191,10 @@ mod tests {
 
     #[test]
     fn a_face_never_owes_water() {
-        let mut held = WaterHeld { liquid_kg_m2: 0.02, ice_kg_m2: 0.004 };
+        let mut held = WaterHeld {
+            liquid_kg_m2: 0.02,
+            ice_kg_m2: 0.004,
+        };
         for _ in 0..50 {
             let full_rate = 1e-4;
             let share = FILM.evaporating_share(&held, full_rate, 1800.0);
@@ -185,7 +206,10 @@ mod tests {
 
     #[test]
     fn water_freezes_below_and_melts_above() {
-        let held = WaterHeld { liquid_kg_m2: 0.05, ice_kg_m2: 0.05 };
+        let held = WaterHeld {
+            liquid_kg_m2: 0.05,
+            ice_kg_m2: 0.05,
+        };
         assert!(FILM.freezing_kg_m2s(&held, 268.0) > 0.0);
         assert!(FILM.freezing_kg_m2s(&held, 278.0) < 0.0);
         assert!(FILM.freezing_kg_m2s(&held, 273.15).abs() < 1e-12);

@@ -1,7 +1,9 @@
 //! A cover section: films, the spaces between them, the water on them, eliminated into the core.
 
 use overwinter_physics::cavity::Cavity;
-use overwinter_physics::longwave::{LayerLongwave, MAX_LAYERS, StackResponse, stack_response, wet_lower_face};
+use overwinter_physics::longwave::{
+    LayerLongwave, MAX_LAYERS, StackResponse, stack_response, wet_lower_face,
+};
 use overwinter_physics::number::Real;
 use overwinter_physics::{air_exchange, convection, moist_air};
 use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
@@ -39,7 +41,13 @@ pub struct Condensing<R> {
 impl<R: Real> Condensing<R> {
     fn none() -> Self {
         let zero = R::zero();
-        Self { rate_kg_s: zero, by_vapour: zero, by_face: zero, share: zero, freezing_kg_s: zero }
+        Self {
+            rate_kg_s: zero,
+            by_vapour: zero,
+            by_face: zero,
+            share: zero,
+            freezing_kg_s: zero,
+        }
     }
 
     /// The rate after the changes of vapour and face temperature.
@@ -126,7 +134,8 @@ impl<R: Real> CoverBalance<R> {
         for (layer, absorbed) in section.layers.iter().zip(conditions.sun.absorbed_w[index]) {
             self.gain(layer.at, absorbed);
         }
-        let radiant = conditions.radiant_gain_w * section.area_m2 / (model.shell_m2 + model.floor_m2);
+        let radiant =
+            conditions.radiant_gain_w * section.area_m2 / (model.shell_m2 + model.floor_m2);
         self.gain(section.layers[0].at, radiant);
         self.outer_face(section, storage, conditions);
         self.eliminate(section.size, core);
@@ -156,7 +165,12 @@ impl<R: Real> CoverBalance<R> {
 
     /// Convection from the outdoor air into the cover, W, after the changes.
     #[inline]
-    pub fn convection_in_w(&self, section: &SectionModel<R>, storage: &Storage<R>, outdoor_k: R) -> R {
+    pub fn convection_in_w(
+        &self,
+        section: &SectionModel<R>,
+        storage: &Storage<R>,
+        outdoor_k: R,
+    ) -> R {
         let at = section.layers[section.layers.len() - 1].at;
         self.outside_w_k * (outdoor_k - storage.point[section.offset + at] - self.change[at])
     }
@@ -182,7 +196,12 @@ impl<R: Real> CoverBalance<R> {
 
     /// Rate at which vapour settles on a layer's lower face, kg/s, after the changes.
     #[inline]
-    pub fn condensing_kg_s(&self, layer_index: usize, layer: &LayerModel<R>, core: &[R; CORE]) -> R {
+    pub fn condensing_kg_s(
+        &self,
+        layer_index: usize,
+        layer: &LayerModel<R>,
+        core: &[R; CORE],
+    ) -> R {
         let vapour = match layer.below {
             AirBelow::House => core[VAPOUR],
             AirBelow::Space(at) => self.change[at + 1],
@@ -257,14 +276,24 @@ impl<R: Real> CoverBalance<R> {
             let (coefficient, vapour) = match layer.below {
                 AirBelow::House => {
                     let coefficient = inside_coefficient(model, face_k - air_k);
-                    self.couple_air(core, layer.at, coefficient * section.area_m2, air_k - face_k);
+                    self.couple_air(
+                        core,
+                        layer.at,
+                        coefficient * section.area_m2,
+                        air_k - face_k,
+                    );
                     (coefficient, storage.point[VAPOUR])
                 }
                 AirBelow::Space(at) => {
                     let air = section.offset + at;
                     let coefficient =
                         space_coefficient(section, index - 1, storage, face_k - storage.point[air]);
-                    self.couple(layer.at, at, coefficient * section.area_m2, storage.point[air] - face_k);
+                    self.couple(
+                        layer.at,
+                        at,
+                        coefficient * section.area_m2,
+                        storage.point[air] - face_k,
+                    );
                     (coefficient, storage.point[air + 1])
                 }
                 AirBelow::Sealed => {
@@ -273,7 +302,11 @@ impl<R: Real> CoverBalance<R> {
                 }
             };
             // An open screen hangs folded: no water settles on it.
-            let exposed = if section.has_screen && index == 0 { closed } else { R::one() };
+            let exposed = if section.has_screen && index == 0 {
+                closed
+            } else {
+                R::one()
+            };
             let held = &water[layer.place_at];
             let settling = condensing(
                 model.transfer_per_coefficient,
@@ -331,19 +364,45 @@ impl<R: Real> CoverBalance<R> {
             let lower = section.layers[index].at;
             let lower_k = storage.point[section.offset + lower];
             match space {
-                SpaceModel::Sealed { cavity, bridge_w_m2k } => {
+                SpaceModel::Sealed {
+                    cavity,
+                    bridge_w_m2k,
+                } => {
                     let upper = section.layers[index + 1].at;
                     let upper_k = storage.point[section.offset + upper];
                     let conductance = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
-                    self.couple(upper, lower, conductance * section.area_m2, lower_k - upper_k);
+                    self.couple(
+                        upper,
+                        lower,
+                        conductance * section.area_m2,
+                        lower_k - upper_k,
+                    );
                 }
-                SpaceModel::Inflated { at, flow_m3_s, from_inside, .. } => {
+                SpaceModel::Inflated {
+                    at,
+                    flow_m3_s,
+                    from_inside,
+                    ..
+                } => {
                     let air_k = storage.point[section.offset + at];
                     let face = space_coefficient(section, index, storage, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
-                    self.blow(model, section, storage, *at, *flow_m3_s, *from_inside, conditions, core);
+                    self.blow(
+                        model,
+                        section,
+                        storage,
+                        *at,
+                        *flow_m3_s,
+                        *from_inside,
+                        conditions,
+                        core,
+                    );
                 }
-                SpaceModel::AboveScreen { at, leakage_m3_s_k066, open_flow_m3_s } => {
+                SpaceModel::AboveScreen {
+                    at,
+                    leakage_m3_s_k066,
+                    open_flow_m3_s,
+                } => {
                     let air_k = storage.point[section.offset + at];
                     let face = space_coefficient(section, index, storage, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
@@ -387,10 +446,17 @@ impl<R: Real> CoverBalance<R> {
         // House air taken by the blower is made up by outdoor air.
         core.gain(AIR, heat_w_k * inside * (drive.air_k - storage.point[AIR]));
         core.slope(AIR, AIR, -(heat_w_k * inside));
-        core.gain(VAPOUR, flow * inside * (drive.vapour_kg_m3 - storage.point[VAPOUR]));
+        core.gain(
+            VAPOUR,
+            flow * inside * (drive.vapour_kg_m3 - storage.point[VAPOUR]),
+        );
         core.slope(VAPOUR, VAPOUR, -(flow * inside));
         self.house_air_taken_m3_s = flow * inside;
-        self.blower = Some(BlowerFlux { at, heat_w_k, flow_m3_s: flow });
+        self.blower = Some(BlowerFlux {
+            at,
+            heat_w_k,
+            flow_m3_s: flow,
+        });
     }
 
     #[inline(always)]
@@ -457,8 +523,11 @@ impl<R: Real> CoverBalance<R> {
             leaving += *share * source;
         }
         self.longwave_in_w = (from_outside - leaving) * area;
-        for (slope, (share, source)) in
-            self.longwave_slopes.iter_mut().zip(to_outside.iter().zip(slopes)).take(count)
+        for (slope, (share, source)) in self
+            .longwave_slopes
+            .iter_mut()
+            .zip(to_outside.iter().zip(slopes))
+            .take(count)
         {
             *slope = -(*share * source * area);
         }
@@ -484,7 +553,11 @@ impl<R: Real> CoverBalance<R> {
         for (index, layer) in section.layers.iter().enumerate() {
             self.core_rows[2][layer.at] -= to_house[index] * slopes[index] * section.shell_share;
         }
-        core.slope(FLOOR_IRRADIANCE, SHELL_IRRADIANCE, to_house[count] * section.shell_share);
+        core.slope(
+            FLOOR_IRRADIANCE,
+            SHELL_IRRADIANCE,
+            to_house[count] * section.shell_share,
+        );
     }
 
     /// Solves the layers' longwave optics again if wetness or screen changed.
@@ -494,7 +567,10 @@ impl<R: Real> CoverBalance<R> {
         for (index, layer) in section.layers.iter().enumerate() {
             wet[index] = layer.place.wet_share(&water[layer.place_at]);
         }
-        if self.response_known && same(&wet, &self.response_wet) && same(&[closed], &[self.response_closed]) {
+        if self.response_known
+            && same(&wet, &self.response_wet)
+            && same(&[closed], &[self.response_closed])
+        {
             return;
         }
         let count = section.layers.len();
@@ -585,7 +661,10 @@ fn across<R: Real>(
 }
 
 /// Vapour settling on a face, with the coefficient of its convection.
-#[expect(clippy::too_many_arguments, reason = "a face, its air, its water and the step")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a face, its air, its water and the step"
+)]
 #[inline(always)]
 fn condensing<R: Real>(
     transfer_per_coefficient: R,
@@ -600,7 +679,9 @@ fn condensing<R: Real>(
     let (saturation, slope) = moist_air::saturation_vapour_density(face_k);
     let transfer_m_s = coefficient * transfer_per_coefficient;
     let excess = vapour - saturation;
-    let drying = layer.place.evaporating_share(held, -(transfer_m_s * excess), R::splat(step_s));
+    let drying = layer
+        .place
+        .evaporating_share(held, -(transfer_m_s * excess), R::splat(step_s));
     let share = R::select(R::zero().lt(excess), R::one(), drying);
     let by_vapour = transfer_m_s * area_m2 * share;
     Condensing {
@@ -627,5 +708,7 @@ fn drawn<R: Real>(layer: &LayerLongwave<R>, closed: R) -> LayerLongwave<R> {
 /// True if no lane of any pair differs.
 #[inline(always)]
 fn same<R: Real, const N: usize>(a: &[R; N], b: &[R; N]) -> bool {
-    a.iter().zip(b).all(|(x, y)| !R::any(x.lt(*y)) && !R::any(y.lt(*x)))
+    a.iter()
+        .zip(b)
+        .all(|(x, y)| !R::any(x.lt(*y)) && !R::any(y.lt(*x)))
 }

@@ -20,7 +20,10 @@ struct Entering<R> {
 
 impl<R: Real> Entering<R> {
     fn none() -> Self {
-        Self { flux_w: R::zero(), slope_w_k: R::zero() }
+        Self {
+            flux_w: R::zero(),
+            slope_w_k: R::zero(),
+        }
     }
 }
 
@@ -59,7 +62,12 @@ impl<R: Real> WallBalance<R> {
         core: &mut Core<R>,
     ) {
         let wall = &model.walls[index];
-        fill_chain(&mut self.nodes, &wall.chain.conductance_w_k, wall.offset, storage);
+        fill_chain(
+            &mut self.nodes,
+            &wall.chain.conductance_w_k,
+            wall.offset,
+            storage,
+        );
         self.outer_face(wall, storage, conditions);
         if let Some(outermost) = self.nodes.last_mut() {
             outermost.source += conditions.sun.wall_outside_w[index];
@@ -73,10 +81,9 @@ impl<R: Real> WallBalance<R> {
     /// Gives the wall's nodes their change, once the core is known.
     #[inline]
     pub fn substitute(&mut self, core: &[R; CORE]) {
-        let first = (self.nodes[0].source
-            + self.air_w_k * core[AIR]
-            + self.shell * core[SHELL_IRRADIANCE])
-            / self.nodes[0].diagonal;
+        let first =
+            (self.nodes[0].source + self.air_w_k * core[AIR] + self.shell * core[SHELL_IRRADIANCE])
+                / self.nodes[0].diagonal;
         substitute_chain(&self.nodes, first, &mut self.change);
     }
 
@@ -87,7 +94,12 @@ impl<R: Real> WallBalance<R> {
     }
 
     #[inline]
-    fn outer_face(&mut self, wall: &WallModel<R>, storage: &Storage<R>, conditions: &Conditions<R>) {
+    fn outer_face(
+        &mut self,
+        wall: &WallModel<R>,
+        storage: &Storage<R>,
+        conditions: &Conditions<R>,
+    ) {
         let last = self.nodes.len() - 1;
         let face_k = storage.point[wall.offset + last];
         let drive = &conditions.drive;
@@ -96,8 +108,12 @@ impl<R: Real> WallBalance<R> {
             Outside::Open => open_face(wall, face_k, conditions),
             Outside::Sheltered => through(
                 convection::wall_inside(face_k - drive.air_k) * area
-                    + wall.emissivity[1] * area * (4.0 * STEFAN_BOLTZMANN_W_M2K4)
-                        * drive.air_k * drive.air_k * drive.air_k,
+                    + wall.emissivity[1]
+                        * area
+                        * (4.0 * STEFAN_BOLTZMANN_W_M2K4)
+                        * drive.air_k
+                        * drive.air_k
+                        * drive.air_k,
                 drive.air_k - face_k,
             ),
             Outside::Adiabatic => Entering::none(),
@@ -142,10 +158,13 @@ impl<R: Real> WallBalance<R> {
         core.gain(AIR, to_air);
         core.slope(AIR, AIR, -self.air_w_k);
         let reflected = R::one() - wall.emissivity[0];
-        let radiosity =
-            wall.emissivity[0] * emitted + reflected * storage.point[SHELL_IRRADIANCE];
+        let radiosity = wall.emissivity[0] * emitted + reflected * storage.point[SHELL_IRRADIANCE];
         core.gain(FLOOR_IRRADIANCE, radiosity * wall.shell_share);
-        core.slope(FLOOR_IRRADIANCE, SHELL_IRRADIANCE, reflected * wall.shell_share);
+        core.slope(
+            FLOOR_IRRADIANCE,
+            SHELL_IRRADIANCE,
+            reflected * wall.shell_share,
+        );
     }
 
     /// Replaces the inner face in the core's balances by what it is in terms of the core.
@@ -206,15 +225,28 @@ impl<R: Real> ColumnBalance<R> {
     ) {
         let column = &model.columns[index];
         let surface = FLOOR[index];
-        fill_chain(&mut self.nodes[1..], &column.chain.conductance_w_k[1..], column.offset, storage);
+        fill_chain(
+            &mut self.nodes[1..],
+            &column.chain.conductance_w_k[1..],
+            column.offset,
+            storage,
+        );
         let top = column.chain.conductance_w_k[0];
         let surface_k = storage.point[surface];
         let down = top * (surface_k - storage.point[column.offset]);
-        self.nodes[0] = ChainNode { diagonal: top, outward: top, source: -down };
+        self.nodes[0] = ChainNode {
+            diagonal: top,
+            outward: top,
+            source: -down,
+        };
         self.nodes[1].diagonal += top;
         self.nodes[1].source += down;
         for node in 0..self.nodes.len() {
-            let node_k = if node == 0 { surface_k } else { storage.point[column.offset + node - 1] };
+            let node_k = if node == 0 {
+                surface_k
+            } else {
+                storage.point[column.offset + node - 1]
+            };
             let conductance = column.sideways_w_k[node];
             let flux = conductance * (conditions.soil_outside_k[index][node] - node_k);
             self.sideways[node] = flux;
@@ -255,7 +287,11 @@ impl<R: Real> ColumnBalance<R> {
 }
 
 fn empty_node<R: Real>() -> ChainNode<R> {
-    ChainNode { diagonal: R::one(), outward: R::zero(), source: R::zero() }
+    ChainNode {
+        diagonal: R::one(),
+        outward: R::zero(),
+        source: R::zero(),
+    }
 }
 
 /// Storage of each node and conduction to the next.
@@ -274,8 +310,8 @@ fn fill_chain<R: Real>(
         };
     }
     for (index, conductance) in conductances.iter().enumerate() {
-        let flux = *conductance
-            * (storage.point[offset + index] - storage.point[offset + index + 1]);
+        let flux =
+            *conductance * (storage.point[offset + index] - storage.point[offset + index + 1]);
         nodes[index].outward = *conductance;
         nodes[index].diagonal += *conductance;
         nodes[index].source -= flux;
@@ -287,7 +323,10 @@ fn fill_chain<R: Real>(
 /// Heat through a conductance from a given temperature; `difference` is outside minus node.
 #[inline(always)]
 fn through<R: Real>(conductance: R, difference: R) -> Entering<R> {
-    Entering { flux_w: conductance * difference, slope_w_k: -conductance }
+    Entering {
+        flux_w: conductance * difference,
+        slope_w_k: -conductance,
+    }
 }
 
 /// Wind and longwave at a face in the open. The sun stands in the node's source by itself.

@@ -46,7 +46,10 @@ impl<R: Real> Room<R> {
     /// An empty room for a number of heaters.
     pub fn new(heaters: usize) -> Self {
         let zero = R::zero();
-        let share = Share { value: zero, slope_per_k: zero };
+        let share = Share {
+            value: zero,
+            slope_per_k: zero,
+        };
         let dry = Condensing {
             rate_kg_s: zero,
             by_vapour: zero,
@@ -84,7 +87,14 @@ impl<R: Real> Room<R> {
         self.heating(model, plant, storage, conditions, core);
         self.air_exchange(model, plant, storage, conditions, core);
         self.floor(model, storage, core);
-        self.leaves(model, storage, &water[model.leaf_place()], conditions, step_s, core);
+        self.leaves(
+            model,
+            storage,
+            &water[model.leaf_place()],
+            conditions,
+            step_s,
+            core,
+        );
         longwave_field(model, storage, core);
         mass(model, storage, core);
         sun_and_gains(model, conditions, core);
@@ -201,8 +211,9 @@ impl<R: Real> Room<R> {
         let (saturation, slope) = moist_air::saturation_vapour_density(leaf_k);
         let excess = storage.point[VAPOUR] - saturation;
         let boundary_m_s = R::one() / crop.boundary_s_m;
-        let drying =
-            crop.place.evaporating_share(held, -(boundary_m_s * excess), R::splat(step_s));
+        let drying = crop
+            .place
+            .evaporating_share(held, -(boundary_m_s * excess), R::splat(step_s));
         let share = R::select(R::zero().lt(excess), R::one(), drying);
         let wet_m3_s = crop.two_sided_m2 * crop.present * boundary_m_s * share;
         self.fluxes.leaf_wet = Condensing {
@@ -297,8 +308,15 @@ fn longwave_field<R: Real>(model: &Model<R>, storage: &Storage<R>, core: &mut Co
     // Irradiance on the shell: H_s = phi J_F + (1 - phi) H_F, as a balance that must vanish.
     let shell = storage.point[SHELL_IRRADIANCE];
     core.matrix[SHELL_IRRADIANCE][SHELL_IRRADIANCE] += R::one();
-    core.gain(SHELL_IRRADIANCE, phi * plane + (R::one() - phi) * sky - shell);
-    core.slope(SHELL_IRRADIANCE, FLOOR_IRRADIANCE, phi * plane_sky + (R::one() - phi));
+    core.gain(
+        SHELL_IRRADIANCE,
+        phi * plane + (R::one() - phi) * sky - shell,
+    );
+    core.slope(
+        SHELL_IRRADIANCE,
+        FLOOR_IRRADIANCE,
+        phi * plane_sky + (R::one() - phi),
+    );
     core.slope(SHELL_IRRADIANCE, LEAF, phi * plane_leaf * leaf_slope);
     for column in 0..2 {
         let slope = phi * plane_own * model.column_share[column] * column_slopes[column];
@@ -315,9 +333,21 @@ fn longwave_field<R: Real>(model: &Model<R>, storage: &Storage<R>, core: &mut Co
         let j = from_own * column_b[column] + from_sky * sky + from_leaf * leaf_b;
         let net = gap * sky + cover * leaf_e * leaf_b - kept * j;
         core.gain(FLOOR[column], area * net);
-        core.slope(FLOOR[column], FLOOR_IRRADIANCE, area * (gap - kept * from_sky));
-        core.slope(FLOOR[column], LEAF, area * (cover * leaf_e - kept * from_leaf) * leaf_slope);
-        core.slope(FLOOR[column], FLOOR[column], -(area * kept * from_own * column_slopes[column]));
+        core.slope(
+            FLOOR[column],
+            FLOOR_IRRADIANCE,
+            area * (gap - kept * from_sky),
+        );
+        core.slope(
+            FLOOR[column],
+            LEAF,
+            area * (cover * leaf_e - kept * from_leaf) * leaf_slope,
+        );
+        core.slope(
+            FLOOR[column],
+            FLOOR[column],
+            -(area * kept * from_own * column_slopes[column]),
+        );
     }
     // Net gain of the leaves: cover [(H_F - J_up) + (mean J - J_down)]
     // = cover [e_c H_F + e_c mean J - 2 e_c B_c].
@@ -339,16 +369,22 @@ fn mass<R: Real>(model: &Model<R>, storage: &Storage<R>, core: &mut Core<R>) {
     core.couple(AIR, MASS, model.mass_w_k, mass_k - storage.point[AIR]);
     let (emitted, slope) = emissive(mass_k);
     let absorbing = model.mass_emissivity * model.mass_m2;
-    core.gain(MASS, absorbing * (storage.point[SHELL_IRRADIANCE] - emitted));
+    core.gain(
+        MASS,
+        absorbing * (storage.point[SHELL_IRRADIANCE] - emitted),
+    );
     core.slope(MASS, SHELL_IRRADIANCE, absorbing);
     core.slope(MASS, MASS, -(absorbing * slope));
     let share = model.mass_m2 / model.shell_m2;
     let reflected = R::one() - model.mass_emissivity;
-    let radiosity =
-        model.mass_emissivity * emitted + reflected * storage.point[SHELL_IRRADIANCE];
+    let radiosity = model.mass_emissivity * emitted + reflected * storage.point[SHELL_IRRADIANCE];
     core.gain(FLOOR_IRRADIANCE, radiosity * share);
     core.slope(FLOOR_IRRADIANCE, SHELL_IRRADIANCE, reflected * share);
-    core.slope(FLOOR_IRRADIANCE, MASS, model.mass_emissivity * slope * share);
+    core.slope(
+        FLOOR_IRRADIANCE,
+        MASS,
+        model.mass_emissivity * slope * share,
+    );
 }
 
 #[inline(always)]
@@ -363,14 +399,19 @@ fn sun_and_gains<R: Real>(model: &Model<R>, conditions: &Conditions<R>, core: &m
         core.gain(FLOOR[column], sun.floor_w[column]);
     }
     let leaf = R::one() - model.crop.gap_share;
-    spread(model, leaf, |to, part| core.gain(to, radiant * model.floor_m2 * part));
+    spread(model, leaf, |to, part| {
+        core.gain(to, radiant * model.floor_m2 * part)
+    });
 }
 
 /// Emissive power, W/m2, and its slope.
 #[inline(always)]
 fn emissive<R: Real>(temp_k: R) -> (R, R) {
     let cubed = temp_k * temp_k * temp_k;
-    (cubed * temp_k * STEFAN_BOLTZMANN_W_M2K4, cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4))
+    (
+        cubed * temp_k * STEFAN_BOLTZMANN_W_M2K4,
+        cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4),
+    )
 }
 
 /// Fluxes of the core after the changes, for the ledger.
