@@ -1,5 +1,7 @@
 //! Soil under and around the house.
 
+pub mod slab;
+
 use std::f64::consts::PI;
 
 const DAYS_A_YEAR: f64 = 365.0;

@@ -6,7 +6,7 @@
 //! the presence of air (0.4 % at sea level).
 
 use overwinter_units::constants::{
-    AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, GAS_CONSTANT_VAPOUR_J_KGK, LEWIS_NUMBER,
+    AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, GAS_CONSTANT_VAPOUR_J_KGK,
     STANDARD_PRESSURE_PA, VAPORISATION_HEAT_J_KG, VAPORISATION_HEAT_SLOPE_J_KGK,
     VAPOUR_HEAT_CAPACITY_J_KGK, WATER_TO_AIR_MASS_RATIO, ZERO_CELSIUS_K,
 };
@@ -24,6 +24,9 @@ const ICE_OFFSET_K: f64 = 272.62;
 /// iteration tries.
 const COLDEST_K: f64 = 173.15;
 const HOTTEST_K: f64 = 473.15;
+
+/// The Lewis number to the power of 2/3.
+const LEWIS_TWO_THIRDS: f64 = 0.904_341_17;
 
 /// Saturation pressure of water vapour, Pa: over liquid water at and above 0 C, over ice below.
 ///
@@ -190,9 +193,6 @@ pub fn standard_pressure_pa(elevation_m: f64) -> f64 {
 /// friction", Ind. Eng. Chem. 26), Lewis number 0.86 (from memory).
 #[inline]
 pub fn mass_transfer_m_s<R: Real>(convection_w_m2k: R, air_density_kg_m3: f64) -> R {
-    /// 0.86^(2/3).
-    const LEWIS_TWO_THIRDS: f64 = 0.904_338_9;
-    debug_assert!((LEWIS_TWO_THIRDS - LEWIS_NUMBER.powf(2.0 / 3.0)).abs() < 1e-6);
     convection_w_m2k * (1.0 / (air_density_kg_m3 * AIR_HEAT_CAPACITY_J_KGK * LEWIS_TWO_THIRDS))
 }
 

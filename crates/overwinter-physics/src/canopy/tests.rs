@@ -1,4 +1,6 @@
 use super::*;
+use crate::moist_air::{air_density_kg_m3, saturation_vapour_density, vaporisation_heat_j_kg};
+use overwinter_units::constants::{AIR_HEAT_CAPACITY_J_KGK, STANDARD_PRESSURE_PA};
 use proptest::prelude::*;
 
 /// Arithmetic on the published factors (Stanghellini 1987, from memory) at full light: 100 W/m2 of
@@ -33,6 +35,46 @@ fn leaf_air_resistance_by_hand() {
     // 5 cm leaf, 2 K, 0.1 m/s: 1174 * 0.2236 / (0.1 + 2.07)^0.25 = 216.3 s/m.
     let resistance = leaf_air_resistance_stanghellini1987(0.05, -2.0, 0.1);
     assert!((resistance - 216.3).abs() < 0.1, "{resistance}");
+}
+
+/// Stanghellini 1987 in its linear form, `lambda E = (s / gamma Rn + 2 LAI rho cp / gamma D / ra)
+/// / (1 + s / gamma + ri / ra)`, is the balance of a leaf with the saturation curve taken straight:
+/// near equal temperatures it agrees with the balance solved with these functions.
+#[test]
+fn leaf_balance_agrees_with_the_combination_equation() {
+    const AIR_K: f64 = 293.15;
+    const INDEX: f64 = 2.5;
+    let (net_w_m2, air_resistance, leaf_resistance) = (12.0, 180.0, 300.0);
+    let (saturated, slope) = saturation_vapour_density(AIR_K);
+    let vapour = 0.93 * saturated;
+    let heat_capacity = air_density_kg_m3(STANDARD_PRESSURE_PA, AIR_K) * AIR_HEAT_CAPACITY_J_KGK;
+    let vaporisation = vaporisation_heat_j_kg(AIR_K);
+    let latent = |leaf_k: f64| {
+        let deficit = saturation_vapour_density(leaf_k).0 - vapour;
+        2.0 * INDEX * vaporisation * deficit / (air_resistance + leaf_resistance)
+    };
+    let surplus = |leaf_k: f64| {
+        net_w_m2 - 2.0 * INDEX * heat_capacity * (leaf_k - AIR_K) / air_resistance - latent(leaf_k)
+    };
+    let (mut low_k, mut high_k) = (AIR_K - 5.0, AIR_K + 5.0);
+    for _ in 0..60 {
+        let middle_k = 0.5 * (low_k + high_k);
+        if surplus(middle_k) > 0.0 {
+            low_k = middle_k
+        } else {
+            high_k = middle_k
+        }
+    }
+    // Slope over psychrometric constant in vapour densities: L s / (rho cp).
+    let ratio = vaporisation * slope / heat_capacity;
+    let drying = 2.0 * INDEX * vaporisation * (saturated - vapour) / air_resistance;
+    let combination =
+        (ratio * net_w_m2 + drying) / (1.0 + ratio + leaf_resistance / air_resistance);
+    assert!(
+        (latent(low_k) / combination - 1.0).abs() < 5e-3,
+        "{} {combination}",
+        latent(low_k)
+    );
 }
 
 proptest! {
