@@ -199,7 +199,7 @@ pub fn amounts<R: Real>(
     scheme: Scheme,
 ) -> Amounts<R> {
     let mut amounts = Amounts::none();
-    heaters(solved, &mut amounts);
+    heaters(solved, conditions, &mut amounts);
     sun_and_gains(solved, conditions, &mut amounts);
     cover(solved, conditions, &mut amounts);
     opaque(solved, &mut amounts);
@@ -219,23 +219,31 @@ pub fn amounts<R: Real>(
 }
 
 #[inline(always)]
-fn heaters<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
-    let air = solved.core[AIR];
-    for (index, (heater, share)) in solved
+fn heaters<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &mut Amounts<R>) {
+    let moved = solved.core[AIR];
+    let air_k = solved.storage.point[AIR] + moved;
+    for (index, (heater, assumed)) in solved
         .plant
         .heaters
         .iter()
         .zip(&solved.fluxes.heaters)
         .enumerate()
     {
-        let output = heater.output_w * (share.value + share.slope_per_k * air);
+        let found = heater.share(conditions.heat_set_k, air_k).value;
+        let straight = assumed.value + assumed.slope_per_k * moved;
+        let convective = heater.convective_share;
+        let share = convective * found + (R::one() - convective) * straight;
+        let output = heater.output_w * share;
         amounts.heater_j[index] = output;
         amounts.heater_w[index] = output;
         amounts.heat_j[HeatTerm::Heater as usize] += output;
-        amounts.water_kg[WaterTerm::Heater as usize] += output * heater.water_kg_j;
+        amounts.water_kg[WaterTerm::Heater as usize] +=
+            heater.output_w * heater.water_kg_j * straight;
     }
-    let cooling = &solved.fluxes.cooling;
-    amounts.heat_j[HeatTerm::Cooling as usize] = -(cooling.value + cooling.slope_per_k * air);
+    if solved.plant.has_cooler() {
+        let cooling = solved.plant.cooling_w(conditions.cool_set_k, air_k);
+        amounts.heat_j[HeatTerm::Cooling as usize] = -cooling.value;
+    }
 }
 
 #[inline(always)]

@@ -8,7 +8,9 @@ use overwinter_physics::cavity::Cavity;
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
 use overwinter_physics::{convection, moist_air};
-use overwinter_units::constants::AIR_HEAT_CAPACITY_J_KGK;
+use overwinter_units::constants::{
+    AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, ZERO_CELSIUS_K,
+};
 
 use crate::house::{
     Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule,
@@ -34,6 +36,8 @@ pub const CORE: usize = 8;
 /// Most unknowns of one section: layers, and air and vapour of the spaces between them.
 pub const MOST_LOCAL: usize = MAX_LAYERS + 2 * (MAX_LAYERS - 1);
 
+/// Air temperature at which the station's air density is taken.
+pub const DENSITY_AIR_K: f64 = ZERO_CELSIUS_K + 10.0;
 /// Capacity of a node that stands for a part the house does not have.
 const ABSENT_CAPACITY: f64 = 1.0;
 /// Leaf area of the test leaf of a house without a crop, share of the floor.
@@ -484,7 +488,9 @@ impl<'a, R: Real> Builder<'a, R> {
             | Space::Inflated { gap_m, .. }
             | Space::AboveScreen { gap_m, .. } => gap_m,
         };
-        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m);
+        // Thin air at altitude convects less; the first lane's station stands for all.
+        let pressure_pa = self.density.lane(0) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
+        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m).with_pressure(pressure_pa);
         let gather = |value: &dyn Fn(&Space) -> f64| {
             self.gather(|h| value(&h.sections[section].spaces[space]))
         };

@@ -129,6 +129,60 @@ impl<R: Real> Plant<R> {
         }
     }
 
+    /// The change of air temperature at which heaters and cooler balance the house.
+    ///
+    /// The rest of the house answers in a straight line: `stiffness change = push` without them.
+    /// Their convective heat falls with temperature along straight pieces, so the balance has one
+    /// root, and its piece is found by the sign of the balance at each corner. Solved this way a
+    /// thermostat of any power and any narrow band never overshoots.
+    #[inline(always)]
+    pub fn settle_air(&self, stiffness_w_k: R, push_w: R, air_k: R, heat_k: R, cool_k: R) -> R {
+        let mut low = R::splat(-1e6);
+        let mut high = R::splat(1e6);
+        let mut narrow = |corner_k: R| {
+            let change = corner_k - air_k;
+            let heat = self.convective_w(corner_k, heat_k, cool_k).value;
+            let too_warm = (push_w + heat).lt(stiffness_w_k * change);
+            high = R::select(too_warm, high.min(change), high);
+            low = R::select(too_warm, low, low.max(change));
+        };
+        for heater in &self.heaters {
+            let centre_k = heat_k + heater.offset_k;
+            narrow(centre_k - heater.band_k * 0.5);
+            narrow(centre_k + heater.band_k * 0.5);
+        }
+        if self.has_cooler() {
+            narrow(cool_k - self.cooler_band_k * 0.5);
+            narrow(cool_k + self.cooler_band_k * 0.5);
+        }
+        // Any point inside the piece gives its line.
+        let inside_k = air_k + (low + high) * 0.5;
+        let line = self.convective_w(inside_k, heat_k, cool_k);
+        let at_zero = line.value - line.slope_per_k * (inside_k - air_k);
+        (push_w + at_zero) / (stiffness_w_k - line.slope_per_k)
+    }
+
+    /// Convective heat of heaters less cooling at an air temperature, W, and its slope.
+    #[inline(always)]
+    fn convective_w(&self, air_k: R, heat_k: R, cool_k: R) -> Share<R> {
+        let mut sum = Share {
+            value: R::zero(),
+            slope_per_k: R::zero(),
+        };
+        for heater in &self.heaters {
+            let share = heater.share(heat_k, air_k);
+            let full_w = heater.output_w * heater.convective_share;
+            sum.value += full_w * share.value;
+            sum.slope_per_k += full_w * share.slope_per_k;
+        }
+        if self.has_cooler() {
+            let cooling = self.cooling_w(cool_k, air_k);
+            sum.value -= cooling.value;
+            sum.slope_per_k -= cooling.slope_per_k;
+        }
+        sum
+    }
+
     /// Outdoor air that leaks in, m3/s, at an air temperature.
     #[inline(always)]
     pub fn leak_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {

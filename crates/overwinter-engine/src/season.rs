@@ -2,7 +2,6 @@
 
 use overwinter_physics::moist_air;
 use overwinter_physics::number::Real;
-use overwinter_units::constants::ZERO_CELSIUS_K;
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
@@ -12,7 +11,7 @@ use crate::error::EngineError;
 use crate::house::{House, MAX_LAYERS};
 use crate::keeper::Keeper;
 use crate::model::{
-    AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
+    AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
 use crate::plant::{HOUR_S, Plant};
 use crate::record::{Effort, SeasonRecord};
@@ -26,8 +25,6 @@ pub const STEPS_PER_HOUR: usize = 2;
 const RUN_UP_H: usize = 61 * 24;
 /// Largest residual of a step, share of its throughput.
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
-/// Air temperature at which the station's air density is taken.
-const DENSITY_AIR_K: f64 = ZERO_CELSIUS_K + 10.0;
 /// Range in which the formulas hold.
 const TEMPS_K: [f64; 2] = [170.0, 400.0];
 

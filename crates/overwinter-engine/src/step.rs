@@ -9,7 +9,7 @@ use crate::balance::{
 use crate::model::{AIR, CORE, Model, VAPOUR};
 use crate::plant::Plant;
 use crate::record::Effort;
-use crate::solver::solve_block;
+use crate::solver::{eliminate_block, substitute_block};
 use crate::water_place::{WaterHeld, WaterMoved};
 
 /// Passes over a step before it is given up to sub-steps.
@@ -251,9 +251,18 @@ impl<R: Real> Stepper<R> {
         for (index, column) in columns.iter_mut().enumerate() {
             column.assemble(model, index, storage, conditions, &mut core);
         }
-        solve_block(CORE, &mut core.matrix, &mut core.source);
         // The air is eliminated last: its pivot is what the whole house answers with.
-        self.stiffness_w_k = R::one() / core.matrix[AIR][AIR];
+        eliminate_block(CORE, &mut core.matrix, &mut core.source);
+        let stiffness_w_k = R::one() / core.matrix[AIR][AIR];
+        core.source[AIR][0] = plant.settle_air(
+            stiffness_w_k,
+            core.source[AIR][0],
+            storage.point[AIR],
+            conditions.heat_set_k,
+            conditions.cool_set_k,
+        );
+        substitute_block(AIR, CORE, &core.matrix, &mut core.source);
+        self.stiffness_w_k = stiffness_w_k;
         self.core = core.source.map(|[change]| change);
         self.spread_changes();
     }
@@ -308,7 +317,8 @@ impl<R: Real> Stepper<R> {
         for (heater, assumed) in self.plant.heaters.iter().zip(&fluxes.heaters) {
             let found = heater.share(conditions.heat_set_k, air_k).value;
             let used = assumed.value + assumed.slope_per_k * moved;
-            if R::any(slip.lt((found - used).abs())) {
+            let straight = R::one() - heater.convective_share;
+            if R::any(slip.lt((found - used).abs() * straight)) {
                 return true;
             }
         }
@@ -316,14 +326,6 @@ impl<R: Real> Stepper<R> {
             let found = self.plant.vent_share(conditions.vent_set_k, air_k).value;
             let used = fluxes.vents.value + fluxes.vents.slope_per_k * moved;
             if R::any(slip.lt((found - used).abs())) {
-                return true;
-            }
-        }
-        if self.plant.has_cooler() {
-            let found = self.plant.cooling_w(conditions.cool_set_k, air_k).value;
-            let used = fluxes.cooling.value + fluxes.cooling.slope_per_k * moved;
-            let full = found.max(used) * CONTROL_SLIP;
-            if R::any(full.lt((found - used).abs())) {
                 return true;
             }
         }

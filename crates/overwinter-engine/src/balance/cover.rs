@@ -1,6 +1,5 @@
 //! A cover section: films, the spaces between them, the water on them, eliminated into the core.
 
-use overwinter_physics::cavity::Cavity;
 use overwinter_physics::longwave::{
     LayerLongwave, MAX_LAYERS, StackResponse, stack_response, wet_lower_face,
 };
@@ -75,6 +74,8 @@ pub struct CoverBalance<R> {
     longwave_in_w: R,
     longwave_slopes: [R; MAX_LAYERS + 1],
     blower: Option<BlowerFlux<R>>,
+    /// Coefficient between the air of each inflated space and either of its faces.
+    inflated_w_m2k: [R; MAX_LAYERS],
     /// House air that the blower takes, made up by outdoor air, m3/s.
     pub house_air_taken_m3_s: R,
 }
@@ -109,6 +110,7 @@ impl<R: Real> CoverBalance<R> {
             longwave_in_w: zero,
             longwave_slopes: [zero; MAX_LAYERS + 1],
             blower: None,
+            inflated_w_m2k: [zero; MAX_LAYERS],
             house_air_taken_m3_s: zero,
         }
     }
@@ -127,6 +129,7 @@ impl<R: Real> CoverBalance<R> {
     ) {
         let section = &model.sections[index];
         self.start(section, storage);
+        self.across_spaces(section, storage);
         let closed = conditions.screen_closed[index];
         self.faces(model, section, storage, water, closed, step_s, core);
         self.spaces(model, section, storage, closed, conditions, core);
@@ -287,7 +290,7 @@ impl<R: Real> CoverBalance<R> {
                 AirBelow::Space(at) => {
                     let air = section.offset + at;
                     let coefficient =
-                        space_coefficient(section, index - 1, storage, face_k - storage.point[air]);
+                        self.space_coefficient(section, index - 1, face_k - storage.point[air]);
                     self.couple(
                         layer.at,
                         at,
@@ -320,6 +323,28 @@ impl<R: Real> CoverBalance<R> {
             );
             self.settle(core, layer, &settling);
             self.condensing[index] = settling;
+        }
+    }
+
+    /// Convection across each inflated space: two faces in series give that of the cavity.
+    #[inline(always)]
+    fn across_spaces(&mut self, section: &SectionModel<R>, storage: &Storage<R>) {
+        for (index, space) in section.spaces.iter().enumerate() {
+            if let SpaceModel::Inflated { cavity, .. } = space {
+                let lower = storage.point[section.offset + section.layers[index].at];
+                let upper = storage.point[section.offset + section.layers[index + 1].at];
+                self.inflated_w_m2k[index] = cavity.conductance_w_m2k(lower, upper) * 2.0;
+            }
+        }
+    }
+
+    /// Coefficient between a face and the air of the space it bounds.
+    #[inline(always)]
+    fn space_coefficient(&self, section: &SectionModel<R>, space: usize, face_minus_air_k: R) -> R {
+        match &section.spaces[space] {
+            SpaceModel::Inflated { .. } => self.inflated_w_m2k[space],
+            SpaceModel::AboveScreen { .. } => convection::inside_cover(face_minus_air_k),
+            SpaceModel::Sealed { .. } => R::zero(),
         }
     }
 
@@ -385,7 +410,7 @@ impl<R: Real> CoverBalance<R> {
                     ..
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = space_coefficient(section, index, storage, lower_k - air_k);
+                    let face = self.space_coefficient(section, index, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
                     self.blow(
                         model,
@@ -404,7 +429,7 @@ impl<R: Real> CoverBalance<R> {
                     open_flow_m3_s,
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = space_coefficient(section, index, storage, lower_k - air_k);
+                    let face = self.space_coefficient(section, index, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
                     let difference = storage.point[AIR] - air_k;
                     let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference);
@@ -628,36 +653,8 @@ impl<R: Real> Default for CoverBalance<R> {
 pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> R {
     match model.fixed_inside_w_m2k {
         Some(fixed) => R::splat(fixed),
-        None => convection::mixed(convection::inside_cover(difference_k), model.forced_w_m2k),
+        None => convection::inside_cover_mixed(difference_k, model.forced_w_m2k),
     }
-}
-
-/// Coefficient between a face and the air of the space it bounds.
-#[inline(always)]
-fn space_coefficient<R: Real>(
-    section: &SectionModel<R>,
-    space: usize,
-    storage: &Storage<R>,
-    face_minus_air_k: R,
-) -> R {
-    match &section.spaces[space] {
-        // Two faces in series give the conductance of the cavity.
-        SpaceModel::Inflated { cavity, .. } => across(section, space, storage, cavity) * 2.0,
-        SpaceModel::AboveScreen { .. } => convection::inside_cover(face_minus_air_k),
-        SpaceModel::Sealed { .. } => R::zero(),
-    }
-}
-
-#[inline(always)]
-fn across<R: Real>(
-    section: &SectionModel<R>,
-    space: usize,
-    storage: &Storage<R>,
-    cavity: &Cavity,
-) -> R {
-    let lower = section.offset + section.layers[space].at;
-    let upper = section.offset + section.layers[space + 1].at;
-    cavity.conductance_w_m2k(storage.point[lower], storage.point[upper])
 }
 
 /// Vapour settling on a face, with the coefficient of its convection.

@@ -141,7 +141,7 @@ impl<R: Real> WallBalance<R> {
         let air_k = storage.point[AIR];
         let coefficient = match model.fixed_inside_w_m2k {
             Some(fixed) => R::splat(fixed),
-            None => convection::mixed(convection::wall_inside(face_k - air_k), model.forced_w_m2k),
+            None => convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k),
         };
         self.air_w_k = coefficient * area;
         self.shell = wall.emissivity[0] * area;

@@ -15,14 +15,12 @@ use crate::water_place::WaterHeld;
 /// The fluxes of the core at the linearisation point, with the slopes the ledger needs.
 #[derive(Clone, Debug)]
 pub struct RoomFluxes<R> {
-    /// Heaters, share of full output.
+    /// Heaters, share of full output at the linearisation point (radiant heat and water).
     pub heaters: Vec<Share<R>>,
     /// Vent opening.
     pub vents: Share<R>,
     /// Flow of fully open vents.
     pub open_vents_m3_s: R,
-    /// Heat removed by cooling.
-    pub cooling: Share<R>,
     /// Leaks and stated air change.
     pub leak_m3_s: R,
     /// Scheduled ventilation.
@@ -62,7 +60,6 @@ impl<R: Real> Room<R> {
                 heaters: vec![share; heaters],
                 vents: share,
                 open_vents_m3_s: zero,
-                cooling: share,
                 leak_m3_s: zero,
                 ventilation_m3_s: zero,
                 floor: [dry; 2],
@@ -111,12 +108,10 @@ impl<R: Real> Room<R> {
     ) {
         let air_k = storage.point[AIR];
         for (heater, flux) in plant.heaters.iter().zip(&mut self.fluxes.heaters) {
+            // The convective part and cooling are found exactly when the air is solved.
             let share = heater.share(conditions.heat_set_k, air_k);
             *flux = share;
-            let convective = heater.output_w * heater.convective_share;
-            core.gain(AIR, convective * share.value);
-            core.slope(AIR, AIR, convective * share.slope_per_k);
-            let radiant = heater.output_w - convective;
+            let radiant = heater.output_w * (R::one() - heater.convective_share);
             let leaf = R::one() - model.crop.gap_share;
             spread(model, leaf, |to, part| {
                 core.gain(to, radiant * share.value * part);
@@ -125,12 +120,6 @@ impl<R: Real> Room<R> {
             let water = heater.output_w * heater.water_kg_j;
             core.gain(VAPOUR, water * share.value);
             core.slope(VAPOUR, AIR, water * share.slope_per_k);
-        }
-        if plant.has_cooler() {
-            let cooling = plant.cooling_w(conditions.cool_set_k, air_k);
-            core.gain(AIR, -cooling.value);
-            core.slope(AIR, AIR, -cooling.slope_per_k);
-            self.fluxes.cooling = cooling;
         }
     }
 
@@ -175,7 +164,7 @@ impl<R: Real> Room<R> {
             let difference = storage.point[surface] - storage.point[AIR];
             let coefficient = match model.fixed_inside_w_m2k {
                 Some(fixed) => R::splat(fixed),
-                None => convection::mixed(convection::floor(difference), model.forced_w_m2k),
+                None => convection::floor_mixed(difference, model.forced_w_m2k),
             };
             core.couple(AIR, surface, coefficient * area, difference);
             let (saturation, slope) = moist_air::saturation_vapour_density(storage.point[surface]);
