@@ -16,6 +16,10 @@ use crate::house::{Facet, House, Layer, Outside, Section, SolarOptics};
 const HIDING_SNOW_M: f64 = 0.05;
 /// Reflectance of lying snow (from memory: 0.6 to 0.8 between old and fresh).
 const SNOW_REFLECTANCE: f64 = 0.7;
+/// Sources of diffuse light: even sky, horizon, ground.
+const DIFFUSE_SOURCES: usize = 3;
+/// Largest part of the even sky's light that a dark horizon may take away.
+const DARKEST_HORIZON: f64 = -0.5;
 /// Columns of a section's block before its layers: light let in as a beam and as diffuse light.
 const LIGHT_COLUMNS: usize = 2;
 
@@ -221,8 +225,8 @@ struct HourLight {
 struct PlaneLight {
     /// From the sun and close around it.
     beam_w_m2: f64,
-    sky_w_m2: f64,
-    ground_w_m2: f64,
+    /// From the even sky, the horizon and the ground.
+    diffuse_w_m2: [f64; DIFFUSE_SOURCES],
     place: AnglePlace,
 }
 
@@ -265,14 +269,16 @@ impl HourLight {
             circumsolar_w_m2,
             horizon_w_m2,
         } = self.sky.on_plane(cos_tilt, cos_incidence);
+        let ground_w_m2 = ground_reflected_w_m2(
+            self.global_horizontal_w_m2,
+            self.ground_reflectance,
+            cos_tilt,
+        );
+        // Under an overcast sky the band is dark; it cannot take more than there is.
+        let horizon_w_m2 = horizon_w_m2.max(DARKEST_HORIZON * even_w_m2);
         PlaneLight {
             beam_w_m2: self.direct_normal_w_m2 * cos_incidence + circumsolar_w_m2,
-            sky_w_m2: (even_w_m2 + horizon_w_m2).max(0.0),
-            ground_w_m2: ground_reflected_w_m2(
-                self.global_horizontal_w_m2,
-                self.ground_reflectance,
-                cos_tilt,
-            ),
+            diffuse_w_m2: [even_w_m2, horizon_w_m2, ground_w_m2],
             place: AnglePlace::of_cos(cos_incidence * self.per_length),
         }
     }
@@ -314,7 +320,7 @@ impl WallPlan {
 
     fn absorbed_w(&self, light: &HourLight) -> f64 {
         let on = light.on(&self.plane);
-        let incident_w_m2 = on.beam_w_m2 + on.sky_w_m2 + on.ground_w_m2;
+        let incident_w_m2 = on.beam_w_m2 + on.diffuse_w_m2.iter().sum::<f64>();
         self.absorptance * self.plane.area_m2 * incident_w_m2
     }
 }
@@ -335,8 +341,8 @@ struct StackPlan {
     first_layer_at: usize,
     beam_kept_share: f64,
     light_kept_share: f64,
-    /// For each plane, what becomes of diffuse light from the sky and from the ground.
-    diffuse: Vec<[StackShares; 2]>,
+    /// For each plane, what becomes of diffuse light from each source.
+    diffuse: Vec<[StackShares; DIFFUSE_SOURCES]>,
 }
 
 impl SectionPlan {
@@ -385,6 +391,7 @@ impl StackPlan {
             .map(|facet| {
                 [
                     stack.diffuse_from_sky(facet.tilt_deg),
+                    stack.diffuse_from_horizon(facet.tilt_deg),
                     stack.diffuse_from_ground(facet.tilt_deg),
                 ]
             })
@@ -404,21 +411,23 @@ impl StackPlan {
         &self,
         area_m2: f64,
         on: &PlaneLight,
-        [from_sky, from_ground]: &[StackShares; 2],
+        diffuse: &[StackShares; DIFFUSE_SOURCES],
         row: &mut [f64],
     ) {
         let lit_m2 = area_m2 * self.light_kept_share;
-        let [beam_w, sky_w, ground_w] =
-            [on.beam_w_m2, on.sky_w_m2, on.ground_w_m2].map(|light_w_m2| light_w_m2 * lit_m2);
+        let beam_w = on.beam_w_m2 * lit_m2;
         let through_w = beam_w * self.stack.transmittance(on.place);
         row[self.at] += through_w * self.beam_kept_share;
-        row[self.at + 1] += through_w * (1.0 - self.beam_kept_share)
-            + sky_w * from_sky.transmittance
-            + ground_w * from_ground.transmittance;
+        row[self.at + 1] += through_w * (1.0 - self.beam_kept_share);
+        for (shares, light_w_m2) in diffuse.iter().zip(on.diffuse_w_m2) {
+            row[self.at + 1] += light_w_m2 * lit_m2 * shares.transmittance;
+        }
         for layer in 0..self.stack.sheets() {
-            row[self.first_layer_at + layer] += beam_w * self.stack.absorptance(on.place, layer)
-                + sky_w * from_sky.absorptance[layer]
-                + ground_w * from_ground.absorptance[layer];
+            let mut absorbed_w = beam_w * self.stack.absorptance(on.place, layer);
+            for (shares, light_w_m2) in diffuse.iter().zip(on.diffuse_w_m2) {
+                absorbed_w += light_w_m2 * lit_m2 * shares.absorptance[layer];
+            }
+            row[self.first_layer_at + layer] += absorbed_w;
         }
     }
 }

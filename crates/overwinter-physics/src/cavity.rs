@@ -35,7 +35,7 @@ pub struct Cavity {
     /// `sin(1.8 tilt)^1.6`, tilt held at 75 degrees.
     sin_1_8_tilt_16: f64,
     hollands_cos_tilt: f64,
-    /// `(cos tilt / 5830)^(1/3)`, tilt held at 75 degrees.
+    /// `(cos(tilt) / 5830)^(1/3)`, tilt held at 75 degrees.
     turbulent_factor: f64,
     /// `0.242 / aspect^0.272`.
     aspect_factor: f64,
@@ -110,13 +110,21 @@ impl Cavity {
     #[inline]
     fn nusselt<R: Real>(&self, rayleigh: R, stable: R::Mask) -> R {
         let cube_root = rayleigh.cbrt();
-        let inclined = self.inclined_nusselt(rayleigh, cube_root);
+        let inclined = if self.vertical_share < 1.0 {
+            self.inclined_nusselt(rayleigh, cube_root)
+        } else {
+            R::one()
+        };
         let vertical_needed = self.vertical_share > 0.0 || R::any(stable);
         if !vertical_needed {
             return inclined;
         }
         let vertical = self.vertical_nusselt(rayleigh, cube_root);
-        let rising = inclined + (vertical - inclined) * self.vertical_share;
+        let rising = if self.vertical_share < 1.0 {
+            inclined + (vertical - inclined) * self.vertical_share
+        } else {
+            vertical
+        };
         let layered = (vertical - 1.0) * self.sin_tilt + 1.0;
         R::select(stable, layered, rising)
     }

@@ -10,6 +10,8 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 use overwinter_engine::house::House;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
+use overwinter_engine::season::run_season;
+use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
@@ -99,10 +101,20 @@ impl StudyResult {
     }
 }
 
-/// Runs every case with `season`, which steps one house through one year.
+/// Runs every case through its year.
 ///
 /// `threads` is the number of threads, one for each core if `None`. `progress` is called from
 /// any of them after each case. A case whose season fails is a row with its reason.
+pub fn run_study(
+    study: &Study,
+    threads: Option<usize>,
+    progress: &(dyn Fn(Progress) + Sync),
+) -> StudyResult {
+    let season = |house: &House, year: &Year| run_season(house, &sunlight(house, year), year);
+    run_study_with(study, threads, progress, &season)
+}
+
+/// Runs every case with `season`, which steps one house through one year; see [`run_study`].
 pub fn run_study_with<E: Display>(
     study: &Study,
     threads: Option<usize>,
@@ -209,5 +221,7 @@ fn shortfall(hours: &HourSeries) -> Option<Shortfall> {
     worst
 }
 
+#[cfg(test)]
+mod engine_tests;
 #[cfg(test)]
 mod tests;
