@@ -272,28 +272,6 @@ impl<const N: usize> Real for Lanes<N> {
     }
 }
 
-/// Cube root to within 4 units in the last place, for finite numbers of normal size.
-///
-/// The system's cube root is rounded exactly and takes five times as long; convection asks for one
-/// at every face in every step. The inverse root is started from the exponent and brought up by
-/// third-order steps, which need no division. Zero gives zero; below 1e-290 the result is zero.
-#[inline(always)]
-fn cube_root(x: f64) -> f64 {
-    // A third of the exponent's bits, with the constant that makes the first guess good to 3.4 %.
-    const GUESS: u64 = 0x553e_f0ff_289d_d796;
-    let size = x.abs();
-    let mut inverse = f64::from_bits(GUESS - size.to_bits() / 3);
-    for _ in 0..3 {
-        let off = 1.0 - size * inverse * inverse * inverse;
-        inverse += inverse * off * (1.0 / 3.0 + off * (2.0 / 9.0 + off * (14.0 / 81.0)));
-    }
-    let root = size * inverse * inverse;
-    // One correction of the root itself removes the rounding of the inverse.
-    let root = root - (root * root * root - size) * inverse * inverse * (1.0 / 3.0);
-    let root = if size < 1e-290 { 0.0 } else { root };
-    root.copysign(x)
-}
-
 #[cfg(test)]
 #[expect(
     clippy::float_cmp,
@@ -305,20 +283,6 @@ mod tests {
     fn formula<R: Real>(x: R) -> R {
         let grown = (x.abs() + 1.0).cbrt() * x.exp() - x.sqrt().max(R::one());
         R::select(x.lt(R::splat(1.5)), grown, -grown)
-    }
-
-    #[test]
-    fn cube_roots_are_good_to_rounding() {
-        let mut worst = 0.0_f64;
-        let mut x = 1e-12;
-        while x < 1e12 {
-            let exact = f64::cbrt(x);
-            worst = worst.max((Real::cbrt(x) / exact - 1.0).abs());
-            assert!(Real::cbrt(-x) < 0.0);
-            x *= 1.003;
-        }
-        assert!(worst < 4.0 * f64::EPSILON, "{worst:e}");
-        assert_eq!(Real::cbrt(0.0_f64), 0.0);
     }
 
     #[test]
