@@ -93,12 +93,12 @@ impl<'a> Keeper<'a> {
     ) {
         let state = &stepper.state;
         let top_leaf_k = top_leaf_k(&stepper.model, &state.now, conditions);
-        let missed = self.missed(stepper, conditions);
         for (lane, within) in self.within.iter_mut().enumerate() {
+            let missed_k = missed_k(self.houses[lane], lane, stepper, conditions);
             within.air_lowest_k = within.air_lowest_k.min(state.now[AIR].lane(lane));
             within.leaf_lowest_k = within.leaf_lowest_k.min(top_leaf_k.lane(lane));
-            within.below_set_k = within.below_set_k.max(missed[lane]);
-            within.unmet_j += missed[lane] * stepper.stiffness_w_k().lane(lane) * step_s;
+            within.below_set_k = within.below_set_k.max(missed_k);
+            within.unmet_j += missed_k * stepper.stiffness_w_k().lane(lane) * step_s;
         }
         self.wet_time(stepper, step_s);
         self.heater_time(stepper, &account.sum, step_s);
@@ -136,22 +136,6 @@ impl<'a> Keeper<'a> {
             record.start_mismatch_k = ground_mismatch_k(stepper, start, lane);
         }
         self.records
-    }
-
-    /// How far each lane's air is below what a working heater would hold, K.
-    fn missed<R: Real>(&self, stepper: &Stepper<R>, conditions: &Conditions<R>) -> Vec<f64> {
-        self.houses
-            .iter()
-            .enumerate()
-            .map(|(lane, house)| {
-                let Some(heater) = house.heaters.first() else {
-                    return 0.0;
-                };
-                let floor_k =
-                    conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
-                (floor_k - stepper.state.now[AIR].lane(lane)).max(0.0)
-            })
-            .collect()
     }
 
     fn wet_time<R: Real>(&mut self, stepper: &Stepper<R>, step_s: f64) {
@@ -290,6 +274,20 @@ impl<'a> Keeper<'a> {
             }
         }
     }
+}
+
+/// How far a lane's air is below what a working heater would hold, K.
+fn missed_k<R: Real>(
+    house: &House,
+    lane: usize,
+    stepper: &Stepper<R>,
+    conditions: &Conditions<R>,
+) -> f64 {
+    let Some(heater) = house.heaters.first() else {
+        return 0.0;
+    };
+    let lowest_k = conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
+    (lowest_k - stepper.state.now[AIR].lane(lane)).max(0.0)
 }
 
 /// Temperature of a dry leaf at the top of the crop that sees the cover above and the crop (or the

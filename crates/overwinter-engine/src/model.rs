@@ -405,8 +405,8 @@ impl<'a, R: Real> Builder<'a, R> {
                         c.heat_capacity_j_m2k
                     })
         });
-        for column in 0..2 {
-            self.capacity[FLOOR[column]] = self
+        for (column, surface) in FLOOR.into_iter().enumerate() {
+            self.capacity[surface] = self
                 .gather(|h| {
                     let column = &h.floor.columns[column];
                     column.area_m2 * node_capacities_j_m2k(&column.solids)[0]

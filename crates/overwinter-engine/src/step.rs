@@ -4,7 +4,7 @@ use overwinter_physics::number::Real;
 
 use crate::account::{Account, Amounts};
 use crate::balance::{
-    ColumnBalance, Conditions, Core, CoverBalance, Room, Scheme, Storage, WallBalance,
+    ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
 };
 use crate::model::{AIR, CORE, Model, VAPOUR};
 use crate::plant::Plant;
@@ -144,8 +144,8 @@ impl<R: Real> Stepper<R> {
         }
         self.pass(scheme, conditions);
         let size = self.model.size();
-        for index in 0..size {
-            rates[index] = self.change_of(index) / scheme.step_s;
+        for (index, rate) in rates.iter_mut().enumerate().take(size) {
+            *rate = self.change_of(index) / scheme.step_s;
         }
         for place in 0..self.model.places {
             let (settling, freezing, area) = self.settling(place);
@@ -225,31 +225,24 @@ impl<R: Real> Stepper<R> {
         );
         let mut core = Core::new(storage);
         let step_s = scheme.step_s;
-        room.assemble(
+        let water = &state.water;
+        let moment = Moment {
             model,
             plant,
             storage,
-            &state.water,
+            water,
             conditions,
             step_s,
-            &mut core,
-        );
+        };
+        room.assemble(moment, &mut core);
         for (index, cover) in covers.iter_mut().enumerate() {
-            cover.assemble(
-                model,
-                index,
-                storage,
-                &state.water,
-                conditions,
-                step_s,
-                &mut core,
-            );
+            cover.assemble(moment, index, &mut core);
         }
         for (index, wall) in walls.iter_mut().enumerate() {
-            wall.assemble(model, index, storage, conditions, &mut core);
+            wall.assemble(moment, index, &mut core);
         }
         for (index, column) in columns.iter_mut().enumerate() {
-            column.assemble(model, index, storage, conditions, &mut core);
+            column.assemble(moment, index, &mut core);
         }
         // The air is eliminated last: its pivot is what the whole house answers with.
         eliminate_block(CORE, &mut core.matrix, &mut core.source);

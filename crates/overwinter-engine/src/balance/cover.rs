@@ -7,7 +7,7 @@ use overwinter_physics::number::Real;
 use overwinter_physics::{air_exchange, convection, moist_air};
 use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
 
-use super::{Conditions, Core, FEELING, FELT, Storage, VAPORISATION_J_KG};
+use super::{Conditions, Core, FEELING, FELT, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, MOST_LOCAL, Model, SHELL_IRRADIANCE,
     SectionModel, SpaceModel, VAPOUR,
@@ -80,6 +80,14 @@ pub struct CoverBalance<R> {
     pub house_air_taken_m3_s: R,
 }
 
+/// A blower that keeps a space inflated.
+#[derive(Clone, Copy, Debug)]
+struct Blower<R> {
+    at: usize,
+    flow_m3_s: R,
+    from_inside: R,
+}
+
 #[derive(Clone, Copy, Debug)]
 struct BlowerFlux<R> {
     at: usize,
@@ -117,23 +125,20 @@ impl<R: Real> CoverBalance<R> {
 
     /// Builds the section's block at the linearisation point and eliminates it into the core.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
-        conditions: &Conditions<R>,
-        step_s: f64,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let section = &model.sections[index];
+        let closed = conditions.screen_closed[index];
         self.start(section, storage);
         self.across_spaces(section, storage);
-        let closed = conditions.screen_closed[index];
-        self.faces(model, section, storage, water, closed, step_s, core);
-        self.spaces(model, section, storage, closed, conditions, core);
-        self.longwave(section, storage, water, closed, conditions, core);
+        self.faces(moment, section, closed, core);
+        self.spaces(moment, section, closed, core);
+        self.longwave(moment, section, closed, core);
         for (layer, absorbed) in section.layers.iter().zip(conditions.sun.absorbed_w[index]) {
             self.gain(layer.at, absorbed);
         }
@@ -265,14 +270,12 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn faces(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
         closed: R,
-        step_s: f64,
         core: &mut Core<R>,
     ) {
+        let Moment { model, storage, .. } = moment;
         let air_k = storage.point[AIR];
         for (index, layer) in section.layers.iter().enumerate() {
             let face_k = storage.point[section.offset + layer.at];
@@ -310,17 +313,13 @@ impl<R: Real> CoverBalance<R> {
             } else {
                 R::one()
             };
-            let held = &water[layer.place_at];
-            let settling = condensing(
-                model.transfer_per_coefficient,
+            let face = Face {
                 layer,
-                section.area_m2 * exposed,
+                area_m2: section.area_m2 * exposed,
                 coefficient,
-                vapour,
                 face_k,
-                held,
-                step_s,
-            );
+            };
+            let settling = face.settling(moment, vapour);
             self.settle(core, layer, &settling);
             self.condensing[index] = settling;
         }
@@ -378,13 +377,12 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn spaces(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
         closed: R,
-        conditions: &Conditions<R>,
         core: &mut Core<R>,
     ) {
+        let Moment { model, storage, .. } = moment;
         for (index, space) in section.spaces.iter().enumerate() {
             let lower = section.layers[index].at;
             let lower_k = storage.point[section.offset + lower];
@@ -412,16 +410,12 @@ impl<R: Real> CoverBalance<R> {
                     let air_k = storage.point[section.offset + at];
                     let face = self.space_coefficient(section, index, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
-                    self.blow(
-                        model,
-                        section,
-                        storage,
-                        *at,
-                        *flow_m3_s,
-                        *from_inside,
-                        conditions,
-                        core,
-                    );
+                    let blower = Blower {
+                        at: *at,
+                        flow_m3_s: *flow_m3_s,
+                        from_inside: *from_inside,
+                    };
+                    self.blow(moment, section, blower, core);
                 }
                 SpaceModel::AboveScreen {
                     at,
@@ -445,15 +439,22 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn blow(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        at: usize,
-        flow: R,
-        from_inside: R,
-        conditions: &Conditions<R>,
+        blower: Blower<R>,
         core: &mut Core<R>,
     ) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
+        let Blower {
+            at,
+            flow_m3_s: flow,
+            from_inside,
+        } = blower;
         let drive = &conditions.drive;
         let air_k = storage.point[section.offset + at];
         let vapour = storage.point[section.offset + at + 1];
@@ -506,13 +507,17 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn longwave(
         &mut self,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
         closed: R,
-        conditions: &Conditions<R>,
         core: &mut Core<R>,
     ) {
+        let Moment {
+            storage,
+            water,
+            conditions,
+            ..
+        } = moment;
         self.refresh_response(section, water, closed);
         let count = section.layers.len();
         let drive = &conditions.drive;
@@ -629,6 +634,23 @@ impl<R: Real> CoverBalance<R> {
 
     #[inline(always)]
     fn eliminate(&mut self, size: usize, core: &mut Core<R>) {
+        // The usual sizes as constants, so that their loops are written out.
+        match size {
+            1 => self.eliminate_sized::<1>(core),
+            2 => self.eliminate_sized::<2>(core),
+            4 => self.eliminate_sized::<4>(core),
+            7 => self.eliminate_sized::<7>(core),
+            _ => self.eliminate_any(size, core),
+        }
+    }
+
+    #[inline(always)]
+    fn eliminate_sized<const SIZE: usize>(&mut self, core: &mut Core<R>) {
+        self.eliminate_any(SIZE, core);
+    }
+
+    #[inline(always)]
+    fn eliminate_any(&mut self, size: usize, core: &mut Core<R>) {
         solve_block(size, &mut self.matrix, &mut self.columns);
         for (row, balance) in FEELING.iter().enumerate() {
             for local in 0..size {
@@ -657,36 +679,34 @@ pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> 
     }
 }
 
-/// Vapour settling on a face, with the coefficient of its convection.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "a face, its air, its water and the step"
-)]
-#[inline(always)]
-fn condensing<R: Real>(
-    transfer_per_coefficient: R,
-    layer: &LayerModel<R>,
+/// A face that water may settle on.
+struct Face<'a, R> {
+    layer: &'a LayerModel<R>,
     area_m2: R,
     coefficient: R,
-    vapour: R,
     face_k: R,
-    held: &WaterHeld<R>,
-    step_s: f64,
-) -> Condensing<R> {
-    let (saturation, slope) = moist_air::saturation_vapour_density(face_k);
-    let transfer_m_s = coefficient * transfer_per_coefficient;
-    let excess = vapour - saturation;
-    let drying = layer
-        .place
-        .evaporating_share(held, -(transfer_m_s * excess), R::splat(step_s));
-    let share = R::select(R::zero().lt(excess), R::one(), drying);
-    let by_vapour = transfer_m_s * area_m2 * share;
-    Condensing {
-        rate_kg_s: by_vapour * excess,
-        by_vapour,
-        by_face: by_vapour * slope,
-        share,
-        freezing_kg_s: layer.place.freezing_kg_m2s(held, face_k) * area_m2,
+}
+
+impl<R: Real> Face<'_, R> {
+    /// Vapour that settles on the face from air with a vapour density.
+    #[inline(always)]
+    fn settling(&self, moment: Moment<'_, R>, vapour: R) -> Condensing<R> {
+        let place = &self.layer.place;
+        let held = &moment.water[self.layer.place_at];
+        let (saturation, slope) = moist_air::saturation_vapour_density(self.face_k);
+        let transfer_m_s = self.coefficient * moment.model.transfer_per_coefficient;
+        let excess = vapour - saturation;
+        let drying = -(transfer_m_s * excess);
+        let drying = place.evaporating_share(held, drying, R::splat(moment.step_s));
+        let share = R::select(R::zero().lt(excess), R::one(), drying);
+        let by_vapour = transfer_m_s * self.area_m2 * share;
+        Condensing {
+            rate_kg_s: by_vapour * excess,
+            by_vapour,
+            by_face: by_vapour * slope,
+            share,
+            freezing_kg_s: place.freezing_kg_m2s(held, self.face_k) * self.area_m2,
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use overwinter_physics::convection;
 use overwinter_physics::number::Real;
 use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 
-use super::{Conditions, Core, Storage};
+use super::{Conditions, Core, Moment, Storage};
 use crate::house::Outside;
 use crate::model::{
     AIR, CORE, ColumnModel, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, WallModel,
@@ -53,14 +53,13 @@ impl<R: Real> WallBalance<R> {
 
     /// Builds the wall's chain at the linearisation point and eliminates it into the core.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let wall = &model.walls[index];
         fill_chain(
             &mut self.nodes,
@@ -215,14 +214,13 @@ impl<R: Real> ColumnBalance<R> {
 
     /// Builds the column's chain at the linearisation point and eliminates it into its surface.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let column = &model.columns[index];
         let surface = FLOOR[index];
         fill_chain(

@@ -5,7 +5,7 @@ use overwinter_physics::{canopy, convection, moist_air};
 use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 
 use super::cover::Condensing;
-use super::{Conditions, Core, Storage, VAPORISATION_J_KG};
+use super::{Conditions, Core, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
@@ -71,16 +71,15 @@ impl<R: Real> Room<R> {
 
     /// Adds everything that couples core unknowns to each other and to outdoors.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        plant: &Plant<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
-        conditions: &Conditions<R>,
-        step_s: f64,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, core: &mut Core<R>) {
+        let Moment {
+            model,
+            plant,
+            storage,
+            water,
+            conditions,
+            step_s,
+        } = moment;
         self.heating(model, plant, storage, conditions, core);
         self.air_exchange(model, plant, storage, conditions, core);
         self.floor(model, storage, core);
@@ -384,8 +383,8 @@ fn sun_and_gains<R: Real>(model: &Model<R>, conditions: &Conditions<R>, core: &m
     core.gain(MASS, sun.mass_w);
     let radiant = conditions.radiant_gain_w / (model.shell_m2 + model.floor_m2);
     core.gain(MASS, radiant * model.mass_m2);
-    for column in 0..2 {
-        core.gain(FLOOR[column], sun.floor_w[column]);
+    for (surface, absorbed) in FLOOR.into_iter().zip(sun.floor_w) {
+        core.gain(surface, absorbed);
     }
     let leaf = R::one() - model.crop.gap_share;
     spread(model, leaf, |to, part| {
