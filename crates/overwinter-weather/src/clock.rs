@@ -5,7 +5,7 @@
 
 use crate::calendar::{MONTH_BEGINS_H, month_of_hour};
 use crate::sun_angle::{solar_noon_h, sun_year};
-use crate::year::{HOURS, Year};
+use crate::year::{HOURS, Note, Year};
 
 /// A month whose sun is further than this from the clock is reported.
 pub const CLOCK_TOLERANCE_H: f64 = 0.3;
@@ -47,7 +47,8 @@ fn centroid_offset_h(envelope: &[f64; 24], within_h: f64, noon_h: f64) -> Option
             value * (from_noon - 24.0 * (from_noon / 24.0).round())
         })
         .sum();
-    (sum > LEAST_SUM_W_M2).then(|| moment / sum)
+    let offset_h = moment / sum;
+    (sum > LEAST_SUM_W_M2 && offset_h.is_finite()).then_some(offset_h)
 }
 
 /// Whole hours by which each month would have to be moved later for its sun to agree with the
@@ -84,7 +85,18 @@ pub fn with_clock_corrected(year: &Year, later_h: &[i32; 12]) -> Year {
     for column in optional.into_iter().flatten() {
         move_months(column, later_h);
     }
+    moved.notes.extend(note_of_move(later_h));
     moved
+}
+
+fn note_of_move(later_h: &[i32; 12]) -> Option<Note> {
+    let moved = later_h.iter().filter(|&&hours| hours != 0).count();
+    (moved > 0).then(|| Note {
+        defect: "months off the clock".to_owned(),
+        count: moved,
+        first_line: 0,
+        action: "all observed values moved by whole hours, as asked".to_owned(),
+    })
 }
 
 fn move_months(column: &mut [f64], later_h: &[i32; 12]) {

@@ -7,6 +7,7 @@ mod assemble;
 mod axes;
 mod calendar;
 mod checks;
+pub mod climate;
 pub mod clock;
 mod error;
 mod field;
@@ -25,6 +26,7 @@ mod text;
 mod titles;
 pub mod year;
 
+pub use climate::{ClimateSummary, summarise, summarise_to_base};
 pub use clock::{clock_correction_h, clock_offset_h, with_clock_corrected};
 pub use error::WeatherError;
 pub use read::{GivenPlace, ReadOptions, read_bytes, read_bytes_with, read_file, read_file_with};

@@ -2,6 +2,7 @@
 
 use crate::assemble::assemble;
 use crate::error::{WeatherError, shortened};
+use crate::heading::HeadingLine;
 use crate::readers::{epw, nsrdb, plain, pvgis_csv, pvgis_json, tmy2, tmy3, try_dwd};
 use crate::table::Table;
 use crate::text::{Line, Text};
@@ -29,6 +30,22 @@ pub struct GivenPlace {
     pub longitude_deg: f64,
     /// Height above sea level.
     pub elevation_m: f64,
+}
+
+impl ReadOptions {
+    /// What is told beside the file lies in the same ranges as what a file may say.
+    fn check(&self, file: &str) -> Result<(), WeatherError> {
+        let line = HeadingLine { file, line: 0 };
+        if let Some(zone_h) = self.time_zone_h {
+            line.time_zone_h(&zone_h.to_string())?;
+        }
+        if let Some(place) = &self.place {
+            line.latitude_deg(&place.latitude_deg.to_string())?;
+            line.longitude_deg(&place.longitude_deg.to_string())?;
+            line.elevation_m(&place.elevation_m.to_string())?;
+        }
+        Ok(())
+    }
 }
 
 /// Reads a weather file.
@@ -68,6 +85,7 @@ pub fn read_bytes_with(
     name: &str,
     options: &ReadOptions,
 ) -> Result<Year, WeatherError> {
+    options.check(name)?;
     let text = Text::decode(bytes);
     let lines = text.lines();
     let first = lines
