@@ -5,7 +5,7 @@ use crate::error::WeatherError;
 use crate::field::Field;
 use crate::gaps::{Bridge, fill_gaps};
 use crate::rows::settle_rows;
-use crate::sky::{Sky, longwave_and_cloud};
+use crate::sky::{AirAtInstants, Sky, longwave_and_cloud};
 use crate::sun_angle::sun_of_hours;
 use crate::sunshine::{Sunshine, complete_sunshine};
 use crate::table::Table;
@@ -32,11 +32,15 @@ pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     } = complete_sunshine(&mut table, &axes, &sun)?;
     let air_temp_k = axes.air_at_instants(table.column(Field::AirTemp));
     let dew_point_k = axes.air_at_instants(table.column(Field::DewPoint));
+    let air = AirAtInstants {
+        air_temp_k: &air_temp_k,
+        dew_point_k: &dew_point_k,
+    };
     let Sky {
         longwave_w_m2,
         source,
         cloud_cover,
-    } = longwave_and_cloud(&mut table, &axes, &sun, &global, &air_temp_k, &dew_point_k);
+    } = longwave_and_cloud(&mut table, &axes, &sun, &global, &air);
     let mut year = Year {
         source_years: source_years(&table),
         radiation_instant_h: axes.radiation_instant_h,

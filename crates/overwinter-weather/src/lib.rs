@@ -9,6 +9,7 @@ mod calendar;
 mod checks;
 pub mod climate;
 pub mod clock;
+mod containers;
 mod error;
 mod field;
 mod gaps;

@@ -1,6 +1,7 @@
 //! Reading a file of any known format; the format is found from the content.
 
 use crate::assemble::assemble;
+use crate::containers::{refuse_container, refuse_layout};
 use crate::error::{WeatherError, shortened};
 use crate::heading::HeadingLine;
 use crate::readers::{epw, nsrdb, plain, pvgis_csv, pvgis_json, tmy2, tmy3, try_dwd};
@@ -86,6 +87,7 @@ pub fn read_bytes_with(
     options: &ReadOptions,
 ) -> Result<Year, WeatherError> {
     options.check(name)?;
+    refuse_container(name, bytes)?;
     let text = Text::decode(bytes);
     let lines = text.lines();
     let first = lines
@@ -110,6 +112,7 @@ fn read_table(
     lines: &[Line<'_>],
     options: &ReadOptions,
 ) -> Result<Table, WeatherError> {
+    refuse_layout(name, lines)?;
     let first_line = lines.first().map_or("", |line| line.text);
     if epw::is_this(lines) {
         epw::read(name, lines, options.time_zone_h)
@@ -126,7 +129,7 @@ fn read_table(
     } else if tmy2::is_this(lines) {
         tmy2::read(name, lines)
     } else if try_dwd::is_this(lines) {
-        Err(try_dwd::refused(name, lines))
+        try_dwd::read(name, lines)
     } else {
         Err(WeatherError::UnknownFormat {
             file: name.to_owned(),

@@ -68,30 +68,35 @@ pub(crate) fn read(
     }
     .read()?;
     let mut table = begin_table(file, &heading, zone_given_h, "PVGIS CSV");
-    let rules = rules_by_title(&titles, &COLUMNS);
+    push_rows(&mut table, &lines[titles_at..], &titles)?;
+    Ok(table)
+}
+
+/// Reads the rows below the title line up to the legend.
+fn push_rows(table: &mut Table, lines: &[Line<'_>], titles: &[String]) -> Result<(), WeatherError> {
+    let rules = rules_by_title(titles, &COLUMNS);
     for field in [Field::AirTemp, Field::GlobalHorizontal] {
         if !rules.iter().any(|rule| rule.field == field) {
             return Err(WeatherError::MissingColumn {
-                file: file.to_owned(),
-                line: lines[titles_at].number,
+                file: table.file.clone(),
+                line: lines[0].number,
                 column: field.rule().name,
                 wanted: "the titles `T2m` and `G(h)`",
             });
         }
     }
-    let time = position(&titles, &["time(utc)"]).unwrap_or(0);
+    let time = position(titles, &["time(utc)"]).unwrap_or(0);
     let mut cells: Vec<&str> = Vec::new();
-    for line in &lines[titles_at + 1..] {
+    for line in &lines[1..] {
         cells.clear();
         cells.extend(line.cells());
-        // A legend follows the rows.
         let Some(stamp) = cells.get(time).and_then(|text| stamp(text)) else {
             break;
         };
         table.begin_row(line.number, stamp);
         table.push_cells(&cells, &rules, line.number)?;
     }
-    Ok(table)
+    Ok(())
 }
 
 /// What the service says about the place and its radiation.

@@ -340,14 +340,110 @@ fn cut_pvgis_json_is_named() {
 
 // --- German test reference years ----------------------------------------------------------------
 
+/// A made-up test reference year of the 2010 edition; `sun` gives the diffuse radiation of a row.
+fn german(origin: u32, sun: impl Fn(&Row) -> f64) -> String {
+    let mut text = "TRY99 Testfeld\r\nStation: Testfeld         WMO-Nummer: 99999\r\n\
+                    Lage: 45\u{b0}00'N <- B.   15\u{b0}00'O <- L.   50 Meter \u{fc}ber NN\r\n\r\n\
+                    RG IS MM DD HH N WR WG t p x RF W B D IK A E IL\r\n*** \r\n"
+        .to_owned();
+    for row in rows() {
+        let Row {
+            month,
+            day,
+            hour,
+            air,
+            wind,
+            wind_from,
+            pressure,
+            humidity,
+            longwave,
+            ..
+        } = &row;
+        writeln!(
+            text,
+            "99 1 {month} {day} {hour} 4 {wind_from} {wind} {air} {pressure}.0 3.0 {humidity} -1 0 {:.0} \
+             {origin} {longwave} -300 9\r",
+            sun(&row)
+        )
+        .unwrap();
+    }
+    text
+}
+
 #[test]
-fn german_test_reference_years_are_refused_by_name() {
-    let text = "TRY99 Testfeld\r\nStation: Testfeld\r\n\r\n\
-                RG    IS  MM  DD  HH  N   WR      WG       t       p        x   RF   W     B     D IK    A      E IL\r\n\
-                ***  \r\n 5     1   1   1   1  0   70     5.0   -14.5   1001.6     1.1   85   5     0     0 9   168   -248  9\r\n";
-    match read(text) {
-        Err(WeatherError::RefusedFormat { line: 5, .. }) => {}
+fn german_radiation_is_brought_from_true_solar_time_to_the_clock() {
+    // The made-up sun is centred on 12:00 of the rows' own clock, here true solar time.
+    let got = year(&german(1, |row| number(&row.global)));
+    assert_whole(&got);
+    assert_eq!(got.place.name, "Testfeld");
+    assert!((got.place.latitude_deg - 45.0).abs() < 1e-9);
+    assert!(note(&got, "true solar time").is_some());
+    assert!(
+        clock_offset_h(&got)
+            .iter()
+            .flatten()
+            .all(|offset| offset.abs() < 0.05)
+    );
+    let sum = |values: &[f64]| values.iter().sum::<f64>();
+    let written: f64 = rows().iter().map(|row| number(&row.global)).sum();
+    assert!((sum(&got.global_horizontal_w_m2) / written - 1.0).abs() < 1e-3);
+    // Read as hour-ending standard time the same rows are off by the equation of time.
+    let naive = clock_offset_h(&year(&tmy3(&rows())));
+    assert!(naive.iter().flatten().any(|offset| offset.abs() > 0.2));
+    assert!((got.cloud_cover.as_ref().unwrap()[100] - 0.5).abs() < 1e-12);
+}
+
+#[test]
+fn german_computed_radiation_stands_at_the_stamp() {
+    let equation_free = |row: &Row| {
+        let from_noon_h = f64::from(row.hour) - 12.0;
+        let sun = (200.0 * (from_noon_h * std::f64::consts::PI / 8.0).cos()).round();
+        if from_noon_h.abs() < 4.0 { sun } else { 0.0 }
+    };
+    let got = year(&german(9, equation_free));
+    assert!(note(&got, "computed for the stamp").is_some());
+    assert!(got.radiation_instant_h.abs() < 1e-9);
+    // What is left is the equation of time, at most 0.28 h.
+    assert!(
+        clock_offset_h(&got)
+            .iter()
+            .flatten()
+            .all(|offset| offset.abs() < 0.29)
+    );
+    assert!(
+        (got.global_horizontal_w_m2[12] - 200.0).abs() < 1e-9,
+        "noon stands at 12:00"
+    );
+}
+
+#[test]
+fn german_2015_edition_is_refused_by_name() {
+    let text = german(1, |row| number(&row.global)).replace("D IK A", "D A");
+    match read(&text) {
+        Err(WeatherError::RefusedFormat {
+            line: 6, format, ..
+        }) => assert!(format.contains("2015")),
         other => panic!("{other:?}"),
+    }
+}
+
+// --- refused before any format ------------------------------------------------------------------
+
+#[test]
+fn packed_files_and_other_separators_are_refused_with_a_remedy() {
+    let semicolons = tmy3(&rows()).replace(',', ";");
+    let record = "2010 01 01 00   -33   -67 10177   280    26     4 -9999 -9999\n".to_owned();
+    let cases: [(&[u8], &str); 4] = [
+        (b"PK\x03\x04rest", "zip"),
+        (b"\xff\xfeL\0O\0", "UTF-16"),
+        (semicolons.as_bytes(), "semicolons"),
+        (record.as_bytes(), "ISD-Lite"),
+    ];
+    for (bytes, words) in cases {
+        match read_bytes(bytes, "made-up") {
+            Err(WeatherError::RefusedFormat { format, .. }) => assert!(format.contains(words)),
+            other => panic!("{words}: {other:?}"),
+        }
     }
 }
 
