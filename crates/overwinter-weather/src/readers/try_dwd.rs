@@ -98,23 +98,23 @@ pub(crate) fn read(file: &str, lines: &[Line<'_>]) -> Result<Table, WeatherError
     };
     let mut table = Table::new(file, place(file, &lines[..end])?, RowClock::HOUR_ENDING);
     let observed = push_rows(&mut table, &lines[end + 1..], &titles, origin)?;
-    settle_clock(&mut table, observed);
+    settle_clock(&mut table, &observed);
     Ok(table)
 }
 
-/// Reads the rows; gives the number of rows with observed radiation.
+/// Reads the rows; tells of each whether its radiation was observed.
 fn push_rows(
     table: &mut Table,
     lines: &[Line<'_>],
     titles: &[String],
     origin: usize,
-) -> Result<usize, WeatherError> {
+) -> Result<Vec<bool>, WeatherError> {
     let rules = rules_by_title(titles, &COLUMNS);
     let whole = |cells: &[&str], title: &str| {
         let index = position(titles, &[title])?;
         cells.get(index)?.parse::<u32>().ok()
     };
-    let mut observed = 0;
+    let mut observed = Vec::new();
     let mut cells: Vec<&str> = Vec::new();
     for line in lines.iter().filter(|line| !line.is_blank()) {
         cells.clear();
@@ -141,8 +141,8 @@ fn push_rows(
         );
         table.push_cells(&cells, &rules, line.number)?;
         push_cover(table, whole(&cells, "n"), line.number);
-        observed +=
-            usize::from(cells.get(origin).and_then(|text| text.parse().ok()) == Some(OBSERVED));
+        let code = cells.get(origin).and_then(|text| text.parse().ok());
+        observed.push(code == Some(OBSERVED));
     }
     add_direct_to_diffuse(table);
     Ok(observed)
@@ -178,43 +178,55 @@ fn add_direct_to_diffuse(table: &mut Table) {
 }
 
 /// Brings the radiation from its own clock to the hours of the table.
-fn settle_clock(table: &mut Table, observed: usize) {
-    let rows = table.lines.len();
-    if 2 * observed < rows {
+fn settle_clock(table: &mut Table, observed: &[bool]) {
+    let observed_rows = observed.iter().filter(|&&observed| observed).count();
+    let computed_rows = observed.len() - observed_rows;
+    if observed_rows == 0 {
         table.clock.radiation_h = 1.0;
         let action = "read as instants at the stamp";
-        table.tally.count_many(
-            "radiation computed for the stamp, not the hour",
-            rows,
-            0,
-            action,
-        );
+        let defect = "radiation computed for the stamp, not the hour";
+        table.tally.count_many(defect, computed_rows, 0, action);
         return;
     }
     for field in [Field::GlobalHorizontal, Field::DiffuseHorizontal] {
-        let moved = from_true_solar_time(table.column(field), &table.place);
-        *table.column_mut(field) = moved;
+        let shared_out = on_standard_hours(table.column(field), observed, &table.place);
+        *table.column_mut(field) = shared_out;
     }
     let action = "shared out to the hours of Central European Time";
-    table
-        .tally
-        .count_many("radiation in hours of true solar time", rows, 0, action);
+    table.tally.count_many(
+        "radiation in hours of true solar time",
+        observed_rows,
+        0,
+        action,
+    );
+    if computed_rows > 0 {
+        let defect = "radiation computed for the stamp, not the hour";
+        table.tally.count_many(defect, computed_rows, 0, action);
+    }
 }
 
-/// Hourly means of true solar time shared out to hours of the place's standard time; the sum stays.
-fn from_true_solar_time(solar: &[f64], place: &Place) -> Vec<f64> {
+/// Radiation shared out to hours of the place's standard time: from hours of true solar time where
+/// it was observed, from the hour around the stamp where it was computed.
+fn on_standard_hours(rows: &[f64], observed: &[bool], place: &Place) -> Vec<f64> {
+    const STAMP_BEFORE_HOUR_END_H: f64 = -0.5;
     let sun = sun_year(place);
     let mut solar_minus_standard_h = 0.0;
-    (0..solar.len())
-        .map(|row| {
+    let at = |row: f64| rows[(row as i64).rem_euclid(rows.len() as i64) as usize];
+    observed
+        .iter()
+        .enumerate()
+        .map(|(row, &is_observed)| {
             if row % 24 == 0 {
                 solar_minus_standard_h = 12.0 - solar_noon_h(&sun, place, row / 24 % 365);
             }
-            let begin = row as f64 + solar_minus_standard_h;
-            let first = begin.floor();
-            let at = |row: f64| solar[(row as i64).rem_euclid(solar.len() as i64) as usize];
-            let share = begin - first;
-            (1.0 - share) * at(first) + share * at(first + 1.0)
+            let later_h = if is_observed {
+                solar_minus_standard_h
+            } else {
+                STAMP_BEFORE_HOUR_END_H
+            };
+            let begin = row as f64 + later_h;
+            let share = begin - begin.floor();
+            (1.0 - share) * at(begin.floor()) + share * at(begin.floor() + 1.0)
         })
         .collect()
 }
