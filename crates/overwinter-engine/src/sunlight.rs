@@ -14,7 +14,7 @@ use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
 use crate::house::House;
-use hour_light::{HourLight, WallPlan};
+use hour_light::{Facing, HourLight, WallPlan};
 pub(crate) use optics::{beam_kept_share, lit_layers, stack_optics};
 use section_plan::{Block, Crossing, LIGHT_COLUMNS, STATES, SectionPlan};
 
@@ -42,7 +42,7 @@ pub struct Sunlight {
     sections: Vec<Block>,
     walls_at: usize,
     /// Height of the sun above the horizon in the middle of the sunlit part of each hour; 0 while
-    /// it is down.
+    /// it is down and in hours without light.
     pub sun_height_deg: Vec<f64>,
 }
 
@@ -90,10 +90,11 @@ impl Sunlight {
 /// cover lets out, absorbs and throws back its share at its own angle, and walls throw back all.
 pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let mut width = 0;
+    let mut planes = 0;
     let sections: Vec<SectionPlan> = house
         .sections
         .iter()
-        .map(|section| SectionPlan::new(section, &mut width))
+        .map(|section| SectionPlan::new(section, &mut width, &mut planes))
         .collect();
     let walls_at = width;
     let walls: Vec<WallPlan> = house.walls.iter().map(WallPlan::new).collect();
@@ -103,14 +104,30 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let sun_year = SunYear::new(place.latitude_deg, place.longitude_deg, place.time_zone_h);
     let mut values = vec![0.0; HOURS * width];
     let mut sun_height_deg = vec![0.0; HOURS];
-    for hour in 0..HOURS {
-        let sun = sun_of_hour(&sun_year, year, hour);
-        sun_height_deg[hour] = sun.cos_zenith().clamp(0.0, 1.0).asin().to_degrees();
+    let mut facings = Vec::new();
+    for (hour, height_deg) in sun_height_deg.iter_mut().enumerate() {
+        let sun = || sun_of_hour(&sun_year, year, hour);
         let Some(light) = HourLight::new(year, hour, sun, house.ground_reflectance) else {
             continue;
         };
+        *height_deg = light.sun_height_deg();
         let row = &mut values[hour * width..(hour + 1) * width];
-        shine_on_sections(&sections, &walls, house.floor_area_m2, &light, row);
+        for section in &sections {
+            section.add_diffuse(&light, row);
+        }
+        if light.beam_w_m2 > 0.0 {
+            facings.clear();
+            let planes = sections.iter().flat_map(|section| &section.planes);
+            facings.extend(planes.map(|plane| light.facing(plane)));
+            shine_on_sections(
+                &sections,
+                &walls,
+                house.floor_area_m2,
+                &light,
+                &facings,
+                row,
+            );
+        }
         for (wall, absorbed_w) in walls.iter().zip(&mut row[walls_at..]) {
             *absorbed_w = wall.absorbed_w(&light);
         }
@@ -137,16 +154,17 @@ fn shine_on_sections(
     walls: &[WallPlan],
     floor_area_m2: f64,
     light: &HourLight,
+    facings: &[Facing],
     row: &mut [f64],
 ) {
-    let crossing = Crossing::new(sections, walls, floor_area_m2, light);
+    let crossing = Crossing::new(sections, walls, floor_area_m2, light, facings);
     let mut crossed_w = [0.0; STATES];
     for section in sections {
-        section.add_light(light, &crossing, row, &mut crossed_w);
+        section.add_beam(light, facings, &crossing, row, &mut crossed_w);
     }
     if crossing.share > 0.0 {
         for section in sections {
-            section.add_crossed(light, &crossing, row, &crossed_w);
+            section.add_crossed(facings, &crossing, row, &crossed_w);
         }
     }
 }

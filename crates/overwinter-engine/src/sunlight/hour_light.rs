@@ -2,7 +2,7 @@
 
 use overwinter_physics::film_optics::AnglePlace;
 use overwinter_physics::sun::{SunHour, plane_normal};
-use overwinter_physics::tilted_plane::{DiffuseSky, TiltedDiffuse, ground_reflected_w_m2};
+use overwinter_physics::tilted_plane::DiffuseSky;
 use overwinter_weather::Year;
 
 use crate::house::{Facet, Outside, Wall};
@@ -11,8 +11,9 @@ use crate::house::{Facet, Outside, Wall};
 const HIDING_SNOW_M: f64 = 0.05;
 /// Reflectance of lying snow (from memory: 0.6 to 0.8 between old and fresh).
 const SNOW_REFLECTANCE: f64 = 0.7;
-/// Largest part of the even sky's light that a dark horizon may take away.
-const DARKEST_HORIZON: f64 = -0.5;
+/// Lowest light of a dark horizon band, as a share of the even sky's: an upright plane, which sees
+/// half the sky, then keeps half of that light.
+const DARKEST_HORIZON: f64 = -0.25;
 
 /// Sources of diffuse light: even sky, horizon, ground.
 pub(super) const DIFFUSE_SOURCES: usize = 3;
@@ -22,48 +23,57 @@ pub(super) struct HourLight {
     sun: SunHour,
     /// One over the length of the mean direction, for the angle of incidence.
     per_length: f64,
-    direct_normal_w_m2: f64,
-    sky: DiffuseSky,
-    global_horizontal_w_m2: f64,
-    ground_reflectance: f64,
+    /// From the sun and close around it, W/m2 of a plane normal to it.
+    pub(super) beam_w_m2: f64,
+    /// From each source of diffuse light, W/m2 of a plane that faces it whole.
+    pub(super) diffuse_w_m2: [f64; DIFFUSE_SOURCES],
 }
 
-/// Light on one plane in one hour, W/m2 of the plane.
-pub(super) struct PlaneLight {
-    /// From the sun and close around it.
-    pub(super) beam_w_m2: f64,
-    /// From the even sky, the horizon and the ground.
-    pub(super) diffuse_w_m2: [f64; DIFFUSE_SOURCES],
-    /// Angle of incidence of the beam.
+/// How a plane stands to the sun.
+#[derive(Clone, Copy)]
+pub(super) struct Facing {
+    /// Area of the plane as seen from the sun, m2; negative for a plane that faces away from it.
+    pub(super) seen_m2: f64,
+    /// Angle between the sun and the normal, on whichever side of the plane the sun stands.
     pub(super) place: AnglePlace,
 }
 
 impl HourLight {
     /// `None` in the dark.
-    pub(super) fn new(year: &Year, hour: usize, sun: SunHour, of_house: f64) -> Option<Self> {
+    pub(super) fn new(
+        year: &Year,
+        hour: usize,
+        sun_of_hour: impl FnOnce() -> SunHour,
+        of_house: f64,
+    ) -> Option<Self> {
         let global = year.global_horizontal_w_m2[hour];
         let diffuse = year.diffuse_horizontal_w_m2[hour];
         let direct = year.direct_normal_w_m2[hour];
         if !(global > 0.0 || diffuse > 0.0 || direct > 0.0) {
             return None;
         }
+        let sun = sun_of_hour();
         let cos_zenith = sun.cos_zenith();
+        let outer_w_m2 = sun.extraterrestrial_normal_w_m2;
+        let sky = DiffuseSky::perez1990(diffuse, direct, outer_w_m2, cos_zenith);
+        let ground = global.max(0.0) * ground_reflectance(year, hour, of_house);
         let is_up = cos_zenith > 0.0;
         Some(Self {
-            sky: DiffuseSky::perez1990(
-                diffuse,
-                direct,
-                sun.extraterrestrial_normal_w_m2,
-                cos_zenith,
-            ),
             per_length: if is_up {
                 cos_zenith / sun.mean_direction[2]
             } else {
                 0.0
             },
-            direct_normal_w_m2: if is_up { direct.max(0.0) } else { 0.0 },
-            global_horizontal_w_m2: global.max(0.0),
-            ground_reflectance: ground_reflectance(year, hour, of_house),
+            beam_w_m2: if is_up {
+                direct.max(0.0) + sky.circumsolar_w_m2
+            } else {
+                0.0
+            },
+            diffuse_w_m2: [
+                sky.even_w_m2,
+                sky.horizon_w_m2.max(DARKEST_HORIZON * sky.even_w_m2),
+                ground,
+            ],
             sun,
         })
     }
@@ -73,38 +83,18 @@ impl HourLight {
         self.sun.mean_direction[2]
     }
 
-    /// Area of a plane as seen from the sun, m2; negative for a plane that faces away from it.
-    #[inline]
-    pub(super) fn seen_m2(&self, plane: &Plane) -> f64 {
-        plane.area_m2 * self.sun.cos_angle(plane.normal)
-    }
-
-    /// Angle between the sun and the normal of a plane, on whichever side of it the sun stands.
-    #[inline]
-    pub(super) fn place_on_either_side(&self, plane: &Plane) -> AnglePlace {
-        AnglePlace::of_cos(self.sun.cos_angle(plane.normal).abs() * self.per_length)
+    /// Height of the sun in the middle of the sunlit part of the hour, 0 while it is down.
+    pub(super) fn sun_height_deg(&self) -> f64 {
+        let sin_height = self.sin_height() * self.per_length;
+        sin_height.clamp(0.0, 1.0).asin().to_degrees()
     }
 
     #[inline]
-    pub(super) fn on(&self, plane: &Plane) -> PlaneLight {
-        let cos_incidence = self.sun.cos_angle(plane.normal).max(0.0);
-        let cos_tilt = plane.normal[2];
-        let TiltedDiffuse {
-            even_w_m2,
-            circumsolar_w_m2,
-            horizon_w_m2,
-        } = self.sky.on_plane(cos_tilt, cos_incidence);
-        let ground_w_m2 = ground_reflected_w_m2(
-            self.global_horizontal_w_m2,
-            self.ground_reflectance,
-            cos_tilt,
-        );
-        // Under an overcast sky the band is dark; it cannot take more than there is.
-        let horizon_w_m2 = horizon_w_m2.max(DARKEST_HORIZON * even_w_m2);
-        PlaneLight {
-            beam_w_m2: self.direct_normal_w_m2 * cos_incidence + circumsolar_w_m2,
-            diffuse_w_m2: [even_w_m2, horizon_w_m2, ground_w_m2],
-            place: AnglePlace::of_cos(cos_incidence * self.per_length),
+    pub(super) fn facing(&self, plane: &Plane) -> Facing {
+        let cos_angle = self.sun.cos_angle(plane.normal);
+        Facing {
+            seen_m2: plane.area_m2 * cos_angle,
+            place: AnglePlace::of_cos(cos_angle.abs() * self.per_length),
         }
     }
 }
@@ -127,8 +117,8 @@ fn ground_reflectance(year: &Year, hour: usize, of_house: f64) -> f64 {
 
 /// A plane of the shell, ready for every hour.
 pub(super) struct Plane {
-    pub(super) normal: [f64; 3],
-    pub(super) area_m2: f64,
+    normal: [f64; 3],
+    area_m2: f64,
 }
 
 impl Plane {
@@ -137,6 +127,13 @@ impl Plane {
             normal: plane_normal(facet.tilt_deg, facet.azimuth_deg),
             area_m2: facet.area_m2,
         }
+    }
+
+    /// Area that counts for each source of diffuse light, m2.
+    pub(super) fn diffuse_m2(&self) -> [f64; DIFFUSE_SOURCES] {
+        let cos_tilt = self.normal[2];
+        let sin_tilt = self.normal[0].hypot(self.normal[1]);
+        [0.5 * (1.0 + cos_tilt), sin_tilt, 0.5 * (1.0 - cos_tilt)].map(|view| view * self.area_m2)
     }
 }
 
@@ -160,8 +157,11 @@ impl WallPlan {
     }
 
     pub(super) fn absorbed_w(&self, light: &HourLight) -> f64 {
-        let on = light.on(&self.plane);
-        let incident_w_m2 = on.beam_w_m2 + on.diffuse_w_m2.iter().sum::<f64>();
-        self.absorptance * self.plane.area_m2 * incident_w_m2
+        let seen_m2 = light.facing(&self.plane).seen_m2.max(0.0);
+        let diffuse = self.plane.diffuse_m2().into_iter().zip(light.diffuse_w_m2);
+        let diffuse_w: f64 = diffuse
+            .map(|(area_m2, light_w_m2)| area_m2 * light_w_m2)
+            .sum();
+        self.absorptance * (light.beam_w_m2 * seen_m2 + diffuse_w)
     }
 }

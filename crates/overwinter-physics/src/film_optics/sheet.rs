@@ -126,33 +126,87 @@ impl Sheet {
     /// assert!((along.transmittance - 0.9118).abs() < 1e-4);
     /// ```
     pub fn polarised(&self, cos_incidence: f64) -> [SheetOptics; 2] {
-        match *self {
-            Self::Slab {
-                refractive_index,
-                extinction_thickness,
-            } => slab(
-                refractive_index,
-                extinction_thickness.max(0.0),
-                cos_incidence,
-            ),
-            Self::Measured {
-                transmittance,
-                reflectance,
-            } => measured(
-                SheetOptics::of_shares(transmittance, reflectance),
-                cos_incidence,
-            ),
-            Self::Diffusing {
-                transmittance,
-                reflectance,
-            } => [SheetOptics::of_shares(transmittance, reflectance); 2],
-        }
+        self.course().polarised(cos_incidence)
     }
 
     /// Optics for natural light.
     pub fn unpolarised(&self, cos_incidence: f64) -> SheetOptics {
         SheetOptics::mean(self.polarised(cos_incidence))
     }
+
+    /// What does not depend on the angle, worked out once.
+    pub(super) fn course(&self) -> Course {
+        match *self {
+            Self::Slab {
+                refractive_index,
+                extinction_thickness,
+            } => Course::Slab {
+                refractive_index: refractive_index.max(1.0),
+                extinction_thickness: extinction_thickness.max(0.0),
+            },
+            Self::Measured {
+                transmittance,
+                reflectance,
+            } => Course::measured(SheetOptics::of_shares(transmittance, reflectance)),
+            Self::Diffusing {
+                transmittance,
+                reflectance,
+            } => Course::Even(SheetOptics::of_shares(transmittance, reflectance)),
+        }
+    }
+}
+
+/// A sheet ready to be asked at many angles.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Course {
+    /// A smooth slab.
+    Slab {
+        refractive_index: f64,
+        extinction_thickness: f64,
+    },
+    /// As a slab of glass that lets through the same part of what it does not reflect, with the
+    /// part that enters scaled to the one measured.
+    LikeGlass {
+        extinction_thickness: f64,
+        entered_per_glass: f64,
+    },
+    /// The same at all angles.
+    Even(SheetOptics),
+}
+
+impl Course {
+    fn measured(normal: SheetOptics) -> Self {
+        let entered = 1.0 - normal.reflectance;
+        if entered <= 0.0 {
+            return Self::Even(normal);
+        }
+        let extinction_thickness = glass_extinction_thickness(normal.transmittance / entered);
+        let glass = SheetOptics::mean(slab(GLASS_REFRACTIVE_INDEX, extinction_thickness, 1.0));
+        Self::LikeGlass {
+            extinction_thickness,
+            entered_per_glass: entered / (1.0 - glass.reflectance),
+        }
+    }
+
+    pub(super) fn polarised(&self, cos_incidence: f64) -> [SheetOptics; 2] {
+        match *self {
+            Self::Slab {
+                refractive_index,
+                extinction_thickness,
+            } => slab(refractive_index, extinction_thickness, cos_incidence),
+            Self::LikeGlass {
+                extinction_thickness,
+                entered_per_glass,
+            } => slab(GLASS_REFRACTIVE_INDEX, extinction_thickness, cos_incidence)
+                .map(|glass| like_glass(glass, entered_per_glass)),
+            Self::Even(optics) => [optics; 2],
+        }
+    }
+}
+
+fn like_glass(glass: SheetOptics, entered_per_glass: f64) -> SheetOptics {
+    let entered = (1.0 - glass.reflectance) * entered_per_glass;
+    SheetOptics::of_shares(glass.transmittance * entered_per_glass, 1.0 - entered)
 }
 
 fn slab(index: f64, extinction_thickness: f64, cos_incidence: f64) -> [SheetOptics; 2] {
@@ -165,25 +219,6 @@ fn slab(index: f64, extinction_thickness: f64, cos_incidence: f64) -> [SheetOpti
         let transmittance =
             kept * (1.0 - surface).powi(2) / (1.0 - (surface * kept) * (surface * kept));
         SheetOptics::of_shares(transmittance, surface * (1.0 + kept * transmittance))
-    })
-}
-
-/// The measured shares, carried to another angle as in a slab of glass that lets through the same
-/// part of what it does not reflect.
-fn measured(normal: SheetOptics, cos_incidence: f64) -> [SheetOptics; 2] {
-    let entered = 1.0 - normal.reflectance;
-    if entered <= 0.0 {
-        return [normal; 2];
-    }
-    let extinction = glass_extinction_thickness(normal.transmittance / entered);
-    let glass_normal = SheetOptics::mean(slab(GLASS_REFRACTIVE_INDEX, extinction, 1.0));
-    slab(GLASS_REFRACTIVE_INDEX, extinction, cos_incidence).map(|glass| {
-        let glass_entered = 1.0 - glass.reflectance;
-        if glass_entered <= 0.0 {
-            return glass;
-        }
-        let entered = entered * glass_entered / (1.0 - glass_normal.reflectance);
-        SheetOptics::of_shares(entered * glass.transmittance / glass_entered, 1.0 - entered)
     })
 }
 
