@@ -5,7 +5,7 @@
 
 use crate::calendar::{MONTH_BEGINS_H, month_of_hour};
 use crate::sun_angle::{solar_noon_h, sun_year};
-use crate::year::{HOURS, Note, Year};
+use crate::year::{HOURS, Note, Place, Year};
 
 /// A month whose sun is further than this from the clock is reported.
 pub const CLOCK_TOLERANCE_H: f64 = 0.3;
@@ -18,12 +18,22 @@ pub const CLOCK_TOLERANCE_H: f64 = 0.3;
 ///          - (12 - (longitude / 15 - time zone) - equation of time)
 /// ```
 pub fn clock_offset_h(year: &Year) -> [Option<f64>; 12] {
-    let sun = sun_year(&year.place);
+    let global_w_m2 = &year.global_horizontal_w_m2;
+    offset_of_hours_h(global_w_m2, &year.place, year.radiation_instant_h)
+}
+
+/// As [`clock_offset_h`] for 8,760 values by the clock of a place, `within_h` hours into each hour.
+pub(crate) fn offset_of_hours_h(
+    global_w_m2: &[f64],
+    place: &Place,
+    within_h: f64,
+) -> [Option<f64>; 12] {
+    let sun = sun_year(place);
     std::array::from_fn(|month| {
         let hours = MONTH_BEGINS_H[month]..MONTH_BEGINS_H[month + 1];
-        let noon_h = solar_noon_h(&sun, &year.place, (hours.start + hours.end) / 48);
-        let envelope = brightest_by_hour(&year.global_horizontal_w_m2[hours]);
-        centroid_offset_h(&envelope, year.radiation_instant_h, noon_h)
+        let noon_h = solar_noon_h(&sun, place, (hours.start + hours.end) / 48);
+        let envelope = brightest_by_hour(global_w_m2.get(hours)?);
+        centroid_offset_h(&envelope, within_h, noon_h)
     })
 }
 

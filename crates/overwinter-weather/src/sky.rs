@@ -1,4 +1,8 @@
 //! Longwave from the sky at the hour marks: the file's own, or a published model.
+//!
+//! Without cloud observations the cloud is estimated from the radiation. Against the observed cloud
+//! of seven North American typical years, latitudes 36 to 65 and up to 1,829 m, the longwave then
+//! moves by -7 to +2 W/m2 in the mean, by -4 to +3 W/m2 in hours below -5 C, and by 10 to 15 W/m2 rms.
 
 use crate::axes::Axes;
 use crate::field::Field;

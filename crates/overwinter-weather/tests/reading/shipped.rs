@@ -336,6 +336,40 @@ fn modelled_longwave_agrees_with_a_file_made_by_the_same_formulas() {
     );
 }
 
+/// With the cloud column taken away, the cloud estimated from the radiation must still give about the
+/// same longwave. The bounds are a choice: a mean within 8 W/m2 and hours within 16 W/m2 rms, about a
+/// quarter of the difference between a clear and an overcast sky.
+#[test]
+fn cloud_estimated_from_the_sun_gives_about_the_same_longwave() {
+    for name in [FILES[2], FILES[5], FILES[6]] {
+        let text = std::fs::read_to_string(path(name)).unwrap();
+        let with = shipped(name);
+        let without = super::made_up::year(&text.replace("OpqCld (tenths)", "Removed"));
+        assert_eq!(
+            without.longwave_source,
+            LongwaveSource::ModelledWithoutCloud
+        );
+        let differences = || {
+            let pairs = without
+                .sky_longwave_w_m2
+                .iter()
+                .zip(&with.sky_longwave_w_m2);
+            pairs.map(|(without, with)| without - with)
+        };
+        let count = with.sky_longwave_w_m2.len() as f64;
+        let mean = differences().sum::<f64>() / count;
+        let rms = (differences()
+            .map(|difference| difference * difference)
+            .sum::<f64>()
+            / count)
+            .sqrt();
+        assert!(
+            mean.abs() < 8.0 && rms < 16.0,
+            "{name}: mean {mean}, rms {rms}"
+        );
+    }
+}
+
 #[test]
 fn only_the_boulder_file_has_real_snow() {
     for name in FILES {
