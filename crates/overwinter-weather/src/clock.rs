@@ -47,7 +47,7 @@ fn brightest_by_hour(month_w_m2: &[f64]) -> [f64; 24] {
 
 /// Centroid of the envelope minus noon, with each hour taken on the side of noon it is nearest to.
 fn centroid_offset_h(envelope: &[f64; 24], within_h: f64, noon_h: f64) -> Option<f64> {
-    const LEAST_SUM_W_M2: f64 = 300.0;
+    const LEAST_SUM_W_M2: f64 = 100.0;
     let sum: f64 = envelope.iter().sum();
     let moment: f64 = envelope
         .iter()
