@@ -10,11 +10,16 @@
 //!
 //! ```
 //! // A plain table: the heading, the titles, and 8,760 rows.
-//! let mut text = String::from(
-//!     "# weather: plain hourly table\n# place: Hill Farm\n# latitude_deg: 45\n\
-//!      # longitude_deg: 15\n# time_zone_h: 1\n# elevation_m: 250\n\
-//!      month,day,hour,air_temp_c,dew_point_c,wind_m_s,global_horizontal_w_m2\n",
-//! );
+//! let mut text = [
+//!     "# weather: plain hourly table",
+//!     "# place: Hill Farm",
+//!     "# latitude_deg: 45",
+//!     "# longitude_deg: 15",
+//!     "# time_zone_h: 1",
+//!     "# elevation_m: 250",
+//!     "month,day,hour,air_temp_c,dew_point_c,wind_m_s,global_horizontal_w_m2\n",
+//! ]
+//! .join("\n");
 //! for (month, days) in (1..).zip([31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31]) {
 //!     for day in 1..=days {
 //!         for hour in 0..24 {
