@@ -67,13 +67,14 @@ impl DiffuseSky {
     /// ```text
     /// clearness  = ((D + I) / D + 1.041 z^3) / (1 + 1.041 z^3)      z in rad
     /// brightness = D m / I0
-    /// F1 = max(0, F11 + F12 brightness + F13 z)
+    /// F1 = F11 + F12 brightness + F13 z, held between 0 and 1
     /// F2 = F21 + F22 brightness + F23 z
     /// ```
     ///
     /// with D diffuse horizontal, I direct normal, I0 extraterrestrial normal irradiance and m the
     /// relative air mass of Kasten and Young. Without diffuse light, or with the sun on or below
     /// the horizon, the sky is even. Negative irradiance counts as none.
+    /// Deviation: the paper sets no upper bound to F1; only irradiance in error reaches it.
     ///
     /// # References
     /// R. Perez, P. Ineichen, R. Seals, J. Michalsky, R. Stewart (1990), "Modeling daylight
@@ -111,7 +112,7 @@ impl DiffuseSky {
         let clearness = (1.0 + beam_to_diffuse + bend) / (1.0 + bend);
         let bin = CLEARNESS_BOUNDS.partition_point(|bound| *bound <= clearness);
         let [f11, f12, f13, f21, f22, f23] = BRIGHTNESS[bin];
-        let circumsolar = (f11 + f12 * brightness + f13 * zenith_rad).max(0.0);
+        let circumsolar = (f11 + f12 * brightness + f13 * zenith_rad).clamp(0.0, 1.0);
         let horizon = f21 + f22 * brightness + f23 * zenith_rad;
         Self {
             even_w_m2: diffuse_horizontal_w_m2 * (1.0 - circumsolar),

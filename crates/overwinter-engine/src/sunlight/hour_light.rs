@@ -133,7 +133,9 @@ impl Plane {
     pub(super) fn diffuse_m2(&self) -> [f64; DIFFUSE_SOURCES] {
         let cos_tilt = self.normal[2];
         let sin_tilt = self.normal[0].hypot(self.normal[1]);
-        [0.5 * (1.0 + cos_tilt), sin_tilt, 0.5 * (1.0 - cos_tilt)].map(|view| view * self.area_m2)
+        // A plane that leans over must not lose more to a dark horizon than its bit of sky gives.
+        let horizon = sin_tilt.min(1.0 + cos_tilt);
+        [0.5 * (1.0 + cos_tilt), horizon, 0.5 * (1.0 - cos_tilt)].map(|view| view * self.area_m2)
     }
 }
 

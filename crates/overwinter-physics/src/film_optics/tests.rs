@@ -55,6 +55,23 @@ fn clear_covers_follow_the_closed_form() {
 }
 
 #[test]
+fn tables_keep_to_the_closed_form_between_their_rows() {
+    // As above at angles that fall between rows, down to grazing light.
+    for covers in [1_u32, 2, 4] {
+        let stack = StackOptics::new(&vec![clear_glass(0.0); covers as usize]);
+        for step in 0..900_u32 {
+            let cos_incidence = cos_deg(f64::from(step) * 0.1);
+            let exact: f64 = fresnel_reflectance(1.526, cos_incidence)
+                .iter()
+                .map(|r| 0.5 * (1.0 - r) / (1.0 + f64::from(2 * covers - 1) * r))
+                .sum();
+            let got = stack.transmittance(AnglePlace::of_cos(cos_incidence));
+            assert!((got - exact).abs() < 1e-4, "{covers} {step} {got} {exact}");
+        }
+    }
+}
+
+#[test]
 fn two_absorbing_covers_share_out_what_they_absorb() {
     // Two covers of extinction times thickness 0.0370 at 60 deg, both polarisations kept apart,
     // evaluated apart from this code.
