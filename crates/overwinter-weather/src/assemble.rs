@@ -22,9 +22,9 @@ pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     settle_rows(&mut table)?;
     let axes = Axes::new(&table.clock);
     settle_air(&mut table)?;
-    let instant_h = (table.clock.radiation_h - 0.5).abs() > 1e-9;
+    let is_at_an_instant = (axes.radiation_instant_h - 0.5).abs() > 1e-9;
     let place = table.place.clone();
-    let sun = sun_of_hours(&place, instant_h.then_some(axes.radiation_instant_h));
+    let sun = sun_of_hours(&place, is_at_an_instant.then_some(axes.radiation_instant_h));
     let Sunshine {
         global,
         direct,

@@ -161,7 +161,9 @@ fn hours_from_0_to_23_mean_the_same_rows() {
         rows.iter_mut()
             .for_each(|row| row.time = format!("{:02}:00", row.hour - 1));
     });
-    assert_eq!(year(&text).air_temp_k, year(&tmy3(&rows())).air_temp_k);
+    let got = year(&text);
+    assert_eq!(got.air_temp_k, year(&tmy3(&rows())).air_temp_k);
+    assert_eq!(note(&got, "hours labelled 0 to 23"), Some((8760, 3)));
 }
 
 #[test]
