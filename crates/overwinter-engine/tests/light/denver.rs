@@ -110,7 +110,7 @@ fn no_plane_anywhere_gets_light_below_zero_or_loses_count() {
             let walls = sun.walls_w(hour).iter();
             let parts = light.absorbed_w.iter().chain(walls);
             let all = parts.chain([&light.beam_w, &light.diffuse_w]);
-            assert!(all.copied().all(|w| w >= 0.0 && w < 1e6), "{hour}");
+            assert!(all.copied().all(|w| (0.0..1e6).contains(&w)), "{hour}");
             assert!((0.0..=90.0).contains(&sun.sun_height_deg[hour]));
         }
     }
