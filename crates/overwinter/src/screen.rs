@@ -1,0 +1,6 @@
+//! Text for the screen.
+
+pub(crate) mod climate;
+pub(crate) mod figures;
+pub(crate) mod layout;
+pub mod summary;
