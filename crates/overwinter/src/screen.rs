@@ -1,5 +1,6 @@
 //! Text for the screen.
 
+mod case_table;
 pub(crate) mod climate;
 pub(crate) mod figures;
 pub(crate) mod layout;

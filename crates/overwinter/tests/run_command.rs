@@ -75,7 +75,7 @@ fn a_run_writes_its_tables_and_a_summary() {
         " gal, ",
         "Worst week",
         "Lowest air",
-        "Tables in ",
+        "Written to ",
         "Cautions",
     ] {
         assert!(ended.out.contains(words), "no {words} in\n{}", ended.out);

@@ -125,7 +125,7 @@ fn summary(study: &Study, result: &StudyResult, arguments: &RunArguments) -> Str
 fn written(folder: &OutputFolder, tables: &[Table]) -> String {
     let names: Vec<&str> = tables.iter().map(|table| table.name).collect();
     format!(
-        "Tables in {} as CSV and Parquet: {}. Columns and sources: manifest.json.\n",
+        "Written to {}: {}\n(each as CSV and Parquet); manifest.json explains every column.\n",
         folder.path().display(),
         names.join(", ")
     )
