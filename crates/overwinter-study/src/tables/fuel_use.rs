@@ -48,6 +48,8 @@ pub struct WorstWeek {
 pub struct HouseUse {
     /// Largest heat delivered over one hour, a mean.
     pub peak_hour_w: f64,
+    /// The first hour of the year in which that was so, counted from 0.
+    pub peak_at_hour: usize,
     /// Heat demand that was not met.
     pub unmet_j: f64,
     /// Inflation blowers.
@@ -252,17 +254,26 @@ impl<'a> Source<'a> {
         let vent_fan_j = sum(|month| month.vent_fan_j);
         let electric_j = heater_electric_j + blower_j + circulation_j + vent_fan_j;
         let price = self.case.electricity_price_per_kwh;
+        let (peak_at_hour, peak_hour_w) = self.peak(span);
         HouseUse {
-            peak_hour_w: self.heat_w[span.hours()]
-                .iter()
-                .copied()
-                .fold(0.0, f64::max),
+            peak_hour_w,
+            peak_at_hour,
             unmet_j: sum(|month| month.unmet_j),
             blower_j,
             circulation_j,
             vent_fan_j,
             electricity_cost: price.map(|price| electric_j / J_PER_KWH * price),
         }
+    }
+
+    /// The first hour with the largest heat, and that heat.
+    fn peak(&self, span: Span) -> (usize, f64) {
+        let first = (span.hours().start, 0.0);
+        let hours = span.hours().map(|hour| (hour, self.heat_w[hour]));
+        hours.fold(
+            first,
+            |peak, hour| if hour.1 > peak.1 { hour } else { peak },
+        )
     }
 
     /// Weeks run on whole days, from any first day in the span, and end within the year.

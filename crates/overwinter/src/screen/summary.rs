@@ -154,11 +154,19 @@ impl Summary<'_> {
             return labelled("Heater", "none");
         }
         let full = match numbers.full_output_h {
-            hours if hours > 0.0 => format!("; all of it for {} h", figures::figures(hours)),
+            hours if hours > 0.0 => format!(", all of it for {} h", figures::figures(hours)),
+            _ => String::new(),
+        };
+        let when = match numbers.house.peak_hour_w {
+            peak_w if peak_w > 0.0 => format!(
+                " at the peak, {}, {} outside",
+                figures::date_and_hour(numbers.house.peak_at_hour),
+                figures::temperature(numbers.outdoor_at_peak_k, self.system),
+            ),
             _ => String::new(),
         };
         let peak = format!(
-            "{} in the peak hour, of {} it can give{full}",
+            "{}{when}; the heater can give {}{full}",
             figures::output(numbers.house.peak_hour_w, self.system),
             figures::output(numbers.heater_output_w, self.system),
         );

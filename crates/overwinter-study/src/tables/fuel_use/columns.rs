@@ -96,6 +96,14 @@ fn heater_columns(builder: Builder) -> Builder {
             "the same in thousand Btu an hour",
             move |row| peak(row).map(kbtu_h),
         )
+        .text(
+            "peak_heat_month_day_hour",
+            "start of the hour in which it was so, local standard time",
+            |row| {
+                let house = row.house.filter(|house| house.peak_hour_w > 0.0)?;
+                Some(Moment::of_hour(house.peak_at_hour).date_and_hour())
+            },
+        )
         .number(
             "heater_peak_kw",
             "kW",
