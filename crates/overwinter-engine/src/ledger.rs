@@ -13,7 +13,7 @@ pub enum HeatTerm {
     SunInside,
     /// Sun absorbed in cover layers and on the outside of opaque walls.
     SunShell,
-    /// Internal gains and the heat of fans.
+    /// Internal gains and the heat of fans, those of heaters included.
     Gains,
     /// Mechanical cooling (negative).
     Cooling,

@@ -310,7 +310,12 @@ impl<R: Real> Stepper<R> {
         for (heater, assumed) in self.plant.heaters.iter().zip(&fluxes.heaters) {
             let found = heater.share(conditions.heat_set_k, air_k).value;
             let used = assumed.value + assumed.slope_per_k * moved;
-            let straight = R::one() - heater.convective_share;
+            // Radiant heat and water are given at the assumed share, the rest at the found one.
+            let straight = R::select(
+                R::zero().lt(heater.water_kg_j),
+                R::one(),
+                R::one() - heater.convective_share,
+            );
             if R::any(slip.lt((found - used).abs() * straight)) {
                 return true;
             }
