@@ -16,7 +16,7 @@ use crate::model::{AIR, CORE, FLOOR, LEAF, Model, VAPOUR};
 use crate::plant::Plant;
 use crate::water_place::WaterMoved;
 
-/// Most heaters a house can have.
+/// Most heaters the account holds: those of a house and the one that fills its shortfall.
 pub const MOST_HEATERS: usize = 8;
 
 /// What one step moved.
