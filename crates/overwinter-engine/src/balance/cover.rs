@@ -292,8 +292,13 @@ impl<R: Real> CoverBalance<R> {
                 }
                 AirBelow::Space(at) => {
                     let air = section.offset + at;
-                    let coefficient =
-                        self.space_coefficient(section, index - 1, face_k - storage.point[air]);
+                    let coefficient = self.space_coefficient(
+                        model,
+                        section,
+                        index - 1,
+                        closed,
+                        face_k - storage.point[air],
+                    );
                     self.couple(
                         layer.at,
                         at,
@@ -339,10 +344,22 @@ impl<R: Real> CoverBalance<R> {
 
     /// Coefficient between a face and the air of the space it bounds.
     #[inline(always)]
-    fn space_coefficient(&self, section: &SectionModel<R>, space: usize, face_minus_air_k: R) -> R {
+    fn space_coefficient(
+        &self,
+        model: &Model<R>,
+        section: &SectionModel<R>,
+        space: usize,
+        closed: R,
+        face_minus_air_k: R,
+    ) -> R {
         match &section.spaces[space] {
             SpaceModel::Inflated { .. } => self.inflated_w_m2k[space],
-            SpaceModel::AboveScreen { .. } => convection::inside_cover(face_minus_air_k),
+            SpaceModel::AboveScreen { .. } => {
+                // Fans below reach the cover only past an open screen.
+                let open = inside_coefficient(model, face_minus_air_k);
+                let still = convection::inside_cover(face_minus_air_k) * model.natural_scale;
+                closed * still + (R::one() - closed) * open
+            }
             SpaceModel::Sealed { .. } => R::zero(),
         }
     }
@@ -408,7 +425,8 @@ impl<R: Real> CoverBalance<R> {
                     ..
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = self.space_coefficient(section, index, lower_k - air_k);
+                    let face =
+                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
                     let blower = Blower {
                         at: *at,
@@ -423,7 +441,8 @@ impl<R: Real> CoverBalance<R> {
                     open_flow_m3_s,
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = self.space_coefficient(section, index, lower_k - air_k);
+                    let face =
+                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
                     let difference = storage.point[AIR] - air_k;
                     let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference);
@@ -675,7 +694,9 @@ impl<R: Real> Default for CoverBalance<R> {
 pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> R {
     match model.fixed_inside_w_m2k {
         Some(fixed) => R::splat(fixed),
-        None => convection::inside_cover_mixed(difference_k, model.forced_w_m2k),
+        None => {
+            convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+        }
     }
 }
 
