@@ -300,6 +300,93 @@ fn what_belongs_together_is_checked() {
 }
 
 #[test]
+fn every_part_of_the_shell_needs_a_cover() {
+    check_missing(
+        "roof = \"inflated pair\"",
+        "ends = \"single film\"",
+        "cover.roof",
+        8,
+    );
+    check_missing(
+        "roof = \"inflated pair\"",
+        "ends = \"single film\"",
+        "cover.sides",
+        8,
+    );
+    let covered = GOOD.replace(
+        "roof = \"inflated pair\"",
+        "roof = \"inflated pair\"\nends = \"single film\"",
+    );
+    assert!(in_file(&covered, load).is_ok());
+}
+
+#[test]
+fn inputs_that_exclude_each_other_are_refused() {
+    check_line(
+        "[hold]",
+        "[inflation]\nflow = \"40 cfm\"\nflow_per_area = \"0.04 L/sm2\"\n[hold]",
+        "inflation.flow",
+        &["not both"],
+    );
+    check_line(
+        "[hold]",
+        "[floor]\nkind = \"raised\"\nunderside = \"adiabatic\"\nunderside_temp = \"10 degC\"\n\
+         [[floor.layer]]\nr_value = \"R 20\"\n[hold]",
+        "floor.underside",
+        &["not both"],
+    );
+    check_line(
+        "[hold]",
+        "[mass]\nwater = \"100 gal\"\nheat_capacity = \"1 MJ/K\"\n[hold]",
+        "mass",
+        &["give one of"],
+    );
+    check_line(
+        "[hold]",
+        "[screen]\nkind = \"velvet\"\n[hold]",
+        "screen.kind",
+        &["known are"],
+    );
+    check_line(
+        "[hold]",
+        "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"clear pane\"\n\
+         [[own_cover.layer]]\nlike = \"clear pane\"\n[hold]",
+        "own_cover.1.layer.1.space",
+        &["missing"],
+    );
+    check_line(
+        "[hold]",
+        "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"clear pane\"\n\
+         longwave_transmittance = 0.95\n[hold]",
+        "own_cover.1.layer.1.longwave_reflectance",
+        &["exceed 1"],
+    );
+}
+
+#[test]
+fn doubtful_inputs_are_warned_about() {
+    let cases = [
+        (
+            "[inflation]\ngap = \"4 in\"\n",
+            "no cover of this house is inflated",
+        ),
+        (
+            "[vents]\nset = \"38 degF\"\n",
+            "vents open while the heaters run",
+        ),
+    ];
+    for (more, wanted) in cases {
+        let text = format!("{}{more}", GOOD.replace("inflated pair", "single film"));
+        let checked = in_file(&text, check).unwrap_or_else(|error| panic!("{error}"));
+        let warnings = checked.warnings;
+        assert!(
+            warnings.iter().any(|warning| warning.contains(wanted)),
+            "{warnings:?}"
+        );
+    }
+}
+
+#[test]
 fn schedules_are_checked_with_their_lines() {
     let temp = "temp = \"40 degF\"";
     check_line(

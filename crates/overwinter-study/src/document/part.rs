@@ -207,7 +207,9 @@ impl<'a> Part<'a> {
         if self.has(key) {
             return self.quantity(key, range).unwrap_or(default);
         }
-        self.note_default(key, print(default, range.kind, System::Si), source);
+        let [si, us] = [System::Si, System::Us].map(|system| print(default, range.kind, system));
+        let both = if si == us { si } else { format!("{si} ({us})") };
+        self.note_default(key, both, source);
         default
     }
 

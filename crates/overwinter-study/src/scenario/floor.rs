@@ -218,7 +218,7 @@ fn below_ground(part: &Part<'_>, soil: &Soil, depth_m: f64) -> Below {
     }
 }
 
-/// A floor over outdoor air or over nothing that takes heat.
+/// A floor that does not lie on the ground.
 fn raised(part: &Part<'_>, outline: &Outline, solids: Vec<Solid>) -> Option<[FloorColumn; 2]> {
     if solids.is_empty() {
         part.missing(
@@ -227,35 +227,46 @@ fn raised(part: &Part<'_>, outline: &Outline, solids: Vec<Solid>) -> Option<[Flo
         );
         return None;
     }
-    let is_adiabatic = part.word_or(
-        "underside",
-        &[("outdoor air", false), ("adiabatic", true)],
-        false,
-        "estimate",
-    );
-    let below = if is_adiabatic {
-        Below::Adiabatic
-    } else {
-        Below::OutdoorAir {
-            coefficient_w_m2k: part.quantity_or(
-                "underside_coefficient",
-                &range::SURFACE_COEFFICIENT,
-                "8.3 W/m2K",
-                "estimate: still air, convection and radiation together",
-            ),
-        }
-    };
-    let empty = FloorColumn {
-        area_m2: 0.0,
-        solids: Vec::new(),
-        sideways_w_m2k: Vec::new(),
-        below: Below::Adiabatic,
-    };
+    let below = underside(part);
     let whole = FloorColumn {
         area_m2: outline.envelope.floor_area_m2,
         sideways_w_m2k: vec![0.0; solids.len()],
         solids,
         below,
     };
-    Some([whole, empty])
+    let no_strip = FloorColumn {
+        area_m2: 0.0,
+        ..whole.clone()
+    };
+    Some([whole, no_strip])
+}
+
+/// What a raised floor has below it.
+fn underside(part: &Part<'_>) -> Below {
+    if part.has("underside_temp") {
+        if part.has("underside") {
+            part.problem(
+                "underside",
+                "either `underside` or `underside_temp`, not both",
+            );
+        }
+        let held = part.quantity("underside_temp", &range::GROUND_TEMPERATURE);
+        return held.map_or(Below::Adiabatic, |mean_k| Below::DeepSoil {
+            mean_k,
+            swing_k: 0.0,
+            coldest_day: 0.0,
+        });
+    }
+    let words = [("outdoor air", false), ("adiabatic", true)];
+    if part.word_or("underside", &words, false, "estimate") {
+        return Below::Adiabatic;
+    }
+    Below::OutdoorAir {
+        coefficient_w_m2k: part.quantity_or(
+            "underside_coefficient",
+            &range::SURFACE_COEFFICIENT,
+            "8.3 W/m2K",
+            "estimate: still air, convection and radiation together",
+        ),
+    }
 }
