@@ -223,6 +223,7 @@ pub(crate) fn record() -> SeasonRecord {
         worst_energy_residual: 2e-9,
         worst_water_residual: 3e-10,
         start_mismatch_k: 0.04,
+        holding_peak_w: None,
     }
 }
 
