@@ -105,6 +105,7 @@ const CROP: &[(&str, &Range)] = &[
     ("boundary_resistance", &range::LEAF_RESISTANCE),
     ("least_resistance", &range::LEAF_RESISTANCE),
     ("night_resistance", &range::LEAF_RESISTANCE),
+    ("night_temp", &range::SET_POINT),
     ("temp", &range::FROST_LIMIT),
     ("half_damage", &range::FROST_LIMIT),
     ("damage_slope", &range::DOSE_SLOPE),

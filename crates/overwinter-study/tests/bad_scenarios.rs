@@ -299,6 +299,21 @@ fn what_belongs_together_is_checked() {
     );
 }
 
+/// University of Georgia Extension B792: lettuce in cool houses at 50 degF by night.
+#[test]
+fn a_crop_stands_in_for_a_hold_temperature() {
+    let text = GOOD.replace("temp = \"40 degF\"", "") + "[crop]\nkind = \"salad greens\"\n";
+    let study = in_file(&text, load).unwrap_or_else(|error| panic!("{error}"));
+    let set = study.cases[0].house.heat_set_k.at(0, 0.0);
+    assert!((set - (50.0 + 459.67) * 5.0 / 9.0).abs() < 1e-9, "{set}");
+    assert!(
+        study
+            .defaults
+            .iter()
+            .any(|used| used.key == "hold.temp" && used.value == "50 degF")
+    );
+}
+
 #[test]
 fn every_part_of_the_shell_needs_a_cover() {
     check_missing(
