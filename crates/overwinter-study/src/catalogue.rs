@@ -97,7 +97,7 @@ const SOLID: &[(&str, &Range)] = &[
 ];
 const CROP: &[(&str, &Range)] = &[
     ("leaf_area_index", &range::LEAF_AREA_INDEX),
-    ("floor_share", &range::SHARE),
+    ("floor_share", &range::CROP_FLOOR_SHARE),
     ("heat_capacity", &range::CROP_HEAT),
     ("extinction", &range::CANOPY_EXTINCTION),
     ("solar_absorptance", &range::ABSORPTANCE),

@@ -292,6 +292,12 @@ fn what_belongs_together_is_checked() {
         &["per ton"],
     );
     check_line(
+        "[hold]",
+        "[crop]\nkind = \"tomato\"\nfloor_share = \"0 %\"\n[hold]",
+        "crop.floor_share",
+        &["outside the range", "1 % to 100 %"],
+    );
+    check_line(
         "title = \"Sound\"",
         "title = \"Sound\"\nseed = 1.5",
         "seed",
