@@ -384,6 +384,26 @@ fn inputs_that_exclude_each_other_are_refused() {
     );
 }
 
+/// A mistake in one key does not make its sound neighbours unknown.
+#[test]
+fn one_mistake_is_one_problem() {
+    let tables = [
+        "[screen]\nkind = \"clear energy cloth\"\nheat_capacity = \"1 m\"\ngap = \"1 m\"\n",
+        "[screen]\nkind = \"velvet\"\ngap = \"1 m\"\n",
+        "[screen]\nkind = \"clear energy cloth\"\nreflectance = 0.9\ngap = \"1 m\"\n",
+        "[floor]\nsoil = \"cheese\"\nedge_insulation = \"R 10\"\n",
+        "[floor]\nconductivity = \"1 m\"\nedge_insulation = \"R 10\"\n",
+        "[crop]\nkind = \"tomato\"\nleaf_area_index = \"x\"\nemissivity = 0.95\n",
+        "[[own_cover]]\nname = \"a\"\n[[own_cover.layer]]\nlike = \"b\"\nhaze = 0.1\n",
+        "[[wall]]\non = \"ends\"\n[[wall.layer]]\nsolid = \"cheese\"\nthickness = \"1 m\"\n",
+        "[leakage]\ntightness = \"open\"\nshelter = \"heavy\"\n",
+    ];
+    for table in tables {
+        let found = problems(&format!("{GOOD}{table}"));
+        assert_eq!(found.len(), 1, "{table}: {found:?}");
+    }
+}
+
 #[test]
 fn doubtful_inputs_are_warned_about() {
     let cases = [

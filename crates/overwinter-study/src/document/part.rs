@@ -83,6 +83,13 @@ impl<'a> Part<'a> {
             .extend(keys.iter().map(|key| (*key).to_owned()));
     }
 
+    /// Counts every key as known, where a mistake in one keeps the others from being read.
+    pub(crate) fn know_all(&self) {
+        self.asked
+            .borrow_mut()
+            .extend(self.entries.iter().map(|entry| entry.key.clone()));
+    }
+
     /// A sub-table, empty if the file has none.
     pub(crate) fn part(&self, key: &str) -> Part<'a> {
         match self.node(key) {

@@ -54,6 +54,9 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) ->
             Some(ground(&part, outline, soil, top))
         }
     });
+    if columns.is_none() {
+        part.know_all();
+    }
     part.finish();
     Some(Floor {
         columns: columns?,
@@ -74,41 +77,13 @@ struct Soil {
 impl Soil {
     fn read(context: &Context<'_>, part: &Part<'_>, is_raised: bool) -> Option<Self> {
         if is_raised {
-            // A raised floor meets no soil; the figures only fill the place.
-            return Some(Self {
-                conductivity_w_mk: 1.0,
-                heat_capacity_j_m3k: 2e6,
-                outside: SoilOutside {
-                    mean_k: context.climate.mean_air_k,
-                    swing_k: 0.0,
-                    coldest_day: 0.0,
-                    diffusivity_m2_s: 5e-7,
-                },
-            });
+            return Some(Self::unmet(context));
         }
         let entry =
             context.entry_or(part, "soil", "solid", "moist loam", "estimate: garden soil")?;
         let conductivity = figure(part, "conductivity", &range::CONDUCTIVITY, Some(entry));
         let heat_capacity = figure(part, "heat_capacity", &range::VOLUMETRIC_HEAT, Some(entry));
-        let facts = context.climate;
-        let mean_k = part.value_or(
-            "soil_mean",
-            &range::GROUND_TEMPERATURE,
-            facts.mean_air_k + 1.0,
-            "mean air temperature of the weather file and 1 K (1 to 2 K, estimate)",
-        );
-        let swing_k = part.value_or(
-            "soil_swing",
-            &range::GROUND_SWING,
-            facts.swing_k,
-            "yearly harmonic of the air temperature in the weather file",
-        );
-        let coldest_day = part.value_or(
-            "soil_coldest_day",
-            &range::DAY_OF_YEAR,
-            facts.coldest_day,
-            "yearly harmonic of the air temperature in the weather file",
-        );
+        let course = Self::course(context, part);
         let (conductivity_w_mk, heat_capacity_j_m3k) = (conductivity?, heat_capacity?);
         if heat_capacity_j_m3k <= 0.0 {
             part.problem("heat_capacity", "soil has a heat capacity above 0");
@@ -118,12 +93,46 @@ impl Soil {
             conductivity_w_mk,
             heat_capacity_j_m3k,
             outside: SoilOutside {
-                mean_k,
-                swing_k,
-                coldest_day,
                 diffusivity_m2_s: conductivity_w_mk / heat_capacity_j_m3k,
+                ..course
             },
         })
+    }
+
+    /// A raised floor meets no soil; the figures only fill the place.
+    fn unmet(context: &Context<'_>) -> Self {
+        Self {
+            conductivity_w_mk: 1.0,
+            heat_capacity_j_m3k: 2e6,
+            outside: SoilOutside {
+                mean_k: context.climate.mean_air_k,
+                swing_k: 0.0,
+                coldest_day: 0.0,
+                diffusivity_m2_s: 5e-7,
+            },
+        }
+    }
+
+    /// The yearly course at the surface; the diffusivity is filled in with the soil.
+    fn course(context: &Context<'_>, part: &Part<'_>) -> SoilOutside {
+        let facts = context.climate;
+        let harmonic = "yearly harmonic of the air temperature in the weather file";
+        SoilOutside {
+            mean_k: part.value_or(
+                "soil_mean",
+                &range::GROUND_TEMPERATURE,
+                facts.mean_air_k + 1.0,
+                "mean air temperature of the weather file and 1 K (1 to 2 K, estimate)",
+            ),
+            swing_k: part.value_or("soil_swing", &range::GROUND_SWING, facts.swing_k, harmonic),
+            coldest_day: part.value_or(
+                "soil_coldest_day",
+                &range::DAY_OF_YEAR,
+                facts.coldest_day,
+                harmonic,
+            ),
+            diffusivity_m2_s: 0.0,
+        }
     }
 }
 

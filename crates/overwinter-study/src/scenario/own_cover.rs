@@ -27,7 +27,11 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> Vec<Cover> {
             );
         }
         for (index, layer) in parts.into_iter().enumerate() {
-            layers.push(own_layer(context, &layer));
+            let read = own_layer(context, &layer);
+            if read.is_none() {
+                layer.know_all();
+            }
+            layers.push(read);
             if index + 1 < count {
                 spaces.push(own_space(&layer));
             } else if layer.has("space") {

@@ -31,63 +31,22 @@ impl Screen {
                 "a screen of the catalogue, such as \"clear energy cloth\"",
             );
         }
+        if entry.is_none() {
+            part.know_all();
+        }
         let screen = entry.and_then(|entry| Self::of(context, &part, entry));
         part.finish();
         screen
     }
 
     fn of(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Option<Self> {
-        let from = |key: &str, range| figure(part, key, range, Some(entry));
-        let water = context.catalogue.entry("water", "drops")?;
-        note_figures(part, "water", water);
-        let layer = Layer {
-            name: entry.name.clone(),
-            heat_capacity_j_m2k: from("heat_capacity", &range::LAYER_HEAT)?,
-            longwave_transmittance: from("longwave_transmittance", &range::TRANSMITTANCE)?,
-            longwave_reflectance: from("longwave_reflectance", &range::REFLECTANCE)?,
-            solar: SolarOptics::Diffusing {
-                transmittance: from("transmittance", &range::TRANSMITTANCE)?,
-                reflectance: from("reflectance", &range::REFLECTANCE)?,
-            },
-            haze: 1.0,
-            wetting: wetting_of(water)?,
-        };
-        let leakage = from("leakage", &range::SCREEN_LEAK)?;
-        let gap_m = part.quantity_or(
-            "gap",
-            &range::GAP,
-            "1 m",
-            "estimate: mean height above the screen",
-        );
-        let open_flow = part.quantity_or(
-            "open_flow_per_area",
-            &range::GAP_FLOW_PER_AREA,
-            "10 L/sm2",
-            "estimate: an open screen does not part the air",
-        );
-        let close_below_w_m2 = part.quantity_or(
-            "close_below",
-            &range::SCREEN_LIGHT,
-            "10 W/m2",
-            "estimate: from dusk to dawn",
-        );
-        let open_above_k = part.quantity_or(
-            "open_above",
-            &range::SET_POINT,
-            "50 degF",
-            "estimate: no saving worth the humidity when it is warmer outside",
-        );
+        let layer = layer(context, part, entry);
+        let space = space(part, entry);
+        let rule = rule(part);
         Some(Self {
-            layer,
-            space: Space::AboveScreen {
-                gap_m,
-                leakage_m3_s_m2_k066: leakage,
-                open_flow_m3_s_m2: open_flow,
-            },
-            rule: ScreenRule {
-                close_below_w_m2,
-                open_above_k,
-            },
+            layer: layer?,
+            space: space?,
+            rule,
         })
     }
 
@@ -112,5 +71,79 @@ impl Screen {
         roof.layers.insert(0, self.layer.clone());
         roof.spaces.insert(0, self.space.clone());
         roof.screen = Some(self.rule.clone());
+    }
+}
+
+fn layer(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Option<Layer> {
+    let share = |key: &str, range| figure(part, key, range, Some(entry));
+    let heat_capacity = share("heat_capacity", &range::LAYER_HEAT);
+    let [longwave_transmittance, transmittance] =
+        ["longwave_transmittance", "transmittance"].map(|key| share(key, &range::TRANSMITTANCE));
+    let [longwave_reflectance, reflectance] =
+        ["longwave_reflectance", "reflectance"].map(|key| share(key, &range::REFLECTANCE));
+    let water = context.catalogue.entry("water", "drops")?;
+    note_figures(part, "water", water);
+    let layer = Layer {
+        name: entry.name.clone(),
+        heat_capacity_j_m2k: heat_capacity?,
+        longwave_transmittance: longwave_transmittance?,
+        longwave_reflectance: longwave_reflectance?,
+        solar: SolarOptics::Diffusing {
+            transmittance: transmittance?,
+            reflectance: reflectance?,
+        },
+        haze: 1.0,
+        wetting: wetting_of(water)?,
+    };
+    let sums = [
+        (
+            "longwave_reflectance",
+            layer.longwave_transmittance + layer.longwave_reflectance,
+        ),
+        ("reflectance", transmittance? + reflectance?),
+    ];
+    let too_much = sums.iter().find(|(_, sum)| *sum > 1.0);
+    if let Some((key, _)) = too_much {
+        part.problem(key, "transmittance and reflectance together exceed 1");
+        return None;
+    }
+    Some(layer)
+}
+
+fn space(part: &Part<'_>, entry: &'static Entry) -> Option<Space> {
+    let leakage = figure(part, "leakage", &range::SCREEN_LEAK, Some(entry));
+    let gap_m = part.quantity_or(
+        "gap",
+        &range::GAP,
+        "1 m",
+        "estimate: mean height above the screen",
+    );
+    let open_flow_m3_s_m2 = part.quantity_or(
+        "open_flow_per_area",
+        &range::GAP_FLOW_PER_AREA,
+        "10 L/sm2",
+        "estimate: an open screen does not part the air",
+    );
+    Some(Space::AboveScreen {
+        gap_m,
+        leakage_m3_s_m2_k066: leakage?,
+        open_flow_m3_s_m2,
+    })
+}
+
+fn rule(part: &Part<'_>) -> ScreenRule {
+    ScreenRule {
+        close_below_w_m2: part.quantity_or(
+            "close_below",
+            &range::SCREEN_LIGHT,
+            "10 W/m2",
+            "estimate: from dusk to dawn",
+        ),
+        open_above_k: part.quantity_or(
+            "open_above",
+            &range::SET_POINT,
+            "50 degF",
+            "estimate: no saving worth the humidity when it is warmer outside",
+        ),
     }
 }

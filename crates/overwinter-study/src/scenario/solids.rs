@@ -30,6 +30,9 @@ fn read(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
     } else {
         massive(context, part)
     };
+    if solid.is_none() {
+        part.know_all();
+    }
     part.finish();
     solid
 }
