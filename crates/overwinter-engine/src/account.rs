@@ -280,9 +280,9 @@ fn opaque<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
     for wall in solved.walls {
         amounts.heat_j[HeatTerm::Walls as usize] += wall.entering_w();
     }
-    for (column, balance) in solved.model.columns.iter().zip(solved.columns) {
+    for balance in solved.columns {
         amounts.heat_j[HeatTerm::GroundBelow as usize] += balance.from_below_w();
-        amounts.heat_j[HeatTerm::GroundEdge as usize] += balance.sideways_w(column);
+        amounts.heat_j[HeatTerm::GroundEdge as usize] += balance.sideways_w();
     }
 }
 

@@ -206,6 +206,10 @@ pub struct Model<R> {
     pub capacity: Vec<R>,
     /// How each unknown is carried.
     pub carry: Vec<Carry>,
+    /// Heat capacity of each unknown, 0 for a vapour.
+    pub heat_capacity_j_k: Vec<R>,
+    /// The unknowns that are vapours.
+    pub water: Vec<usize>,
     /// Sections.
     pub sections: Vec<SectionModel<R>>,
     /// Walls.
@@ -389,9 +393,24 @@ impl<'a, R: Real> Builder<'a, R> {
             transfer_per_coefficient,
             volume_m3: self.gather(|h| h.volume_m3),
             places,
+            heat_capacity_j_k: self.heat_capacity_j_k(),
+            water: (0..self.carry.len())
+                .filter(|index| self.carry[*index] == Carry::Water)
+                .collect(),
             capacity: self.capacity,
             carry: self.carry,
         }
+    }
+
+    fn heat_capacity_j_k(&self) -> Vec<R> {
+        self.capacity
+            .iter()
+            .zip(&self.carry)
+            .map(|(capacity, carry)| match carry {
+                Carry::Heat => *capacity,
+                Carry::Water => R::zero(),
+            })
+            .collect()
     }
 
     fn core(&mut self) {

@@ -6,10 +6,9 @@ use crate::account::{Account, Amounts};
 use crate::balance::{
     ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
 };
-use crate::model::{AIR, CORE, Model, VAPOUR};
+use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, VAPOUR};
 use crate::plant::Plant;
 use crate::record::Effort;
-use crate::solver::{eliminate_block, substitute_block};
 use crate::water_place::{WaterHeld, WaterMoved};
 
 /// Passes over a step before it is given up to sub-steps.
@@ -55,6 +54,8 @@ pub struct Stepper<R> {
     room: Room<R>,
     core: [R; CORE],
     next: Vec<R>,
+    /// State at the start of a step that is cut into sub-steps.
+    step_start: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
     stiffness_w_k: R,
@@ -78,6 +79,7 @@ impl<R: Real> Stepper<R> {
             columns: [0, 1].map(|c| ColumnBalance::new(&model.columns[c])),
             room: Room::new(plant.heaters.len()),
             core: [R::zero(); CORE],
+            step_start: start.clone(),
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
@@ -95,6 +97,7 @@ impl<R: Real> Stepper<R> {
             step_s,
             second_order: true,
         };
+        self.begin(scheme, conditions);
         self.extrapolate();
         for pass in 0..MOST_PASSES {
             self.pass(scheme, conditions);
@@ -136,11 +139,14 @@ impl<R: Real> Stepper<R> {
             step_s: 1e-9,
             second_order: false,
         };
+        self.begin(scheme, conditions);
         self.storage.point.copy_from_slice(&self.state.now);
         // The two irradiances have no store: bring them up to date first.
         for _ in 0..2 {
             self.pass(scheme, conditions);
-            self.storage.point[..2].copy_from_slice(&self.next[..2]);
+            for index in [SHELL_IRRADIANCE, FLOOR_IRRADIANCE] {
+                self.storage.point[index] = self.next[index];
+            }
         }
         self.pass(scheme, conditions);
         let size = self.model.size();
@@ -180,24 +186,57 @@ impl<R: Real> Stepper<R> {
             }
         }
         for (wall, balance) in self.model.walls.iter().zip(&self.walls) {
-            if index >= wall.offset && index < wall.offset + balance.change.len() {
-                return balance.change[index - wall.offset];
+            if index >= wall.offset && index < wall.offset + balance.nodes() {
+                return balance.change(index - wall.offset);
             }
         }
         for (column, balance) in self.model.columns.iter().zip(&self.columns) {
-            if index >= column.offset && index + 1 < column.offset + balance.change.len() {
-                return balance.change[index - column.offset + 1];
+            if index >= column.offset && index < column.offset + balance.change().len() {
+                return balance.change()[index - column.offset];
             }
         }
         R::zero()
+    }
+
+    /// Takes up the past, and solves what does not change from pass to pass.
+    #[inline]
+    fn begin(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
+        let Self {
+            model,
+            state,
+            storage,
+            walls,
+            columns,
+            ..
+        } = self;
+        if storage.set_scheme(scheme, model) {
+            for (wall, balance) in model.walls.iter().zip(walls.iter_mut()) {
+                balance.factor(wall, storage);
+            }
+            for (column, balance) in model.columns.iter().zip(columns.iter_mut()) {
+                balance.factor(column, storage);
+            }
+        }
+        storage.begin(scheme, model, &state.now, &state.before);
+        for (wall, balance) in model.walls.iter().zip(walls) {
+            balance.begin(wall, storage, &state.now);
+        }
+        for (index, column) in columns.iter_mut().enumerate() {
+            column.begin(model, index, storage, &state.now, conditions);
+        }
     }
 
     /// Where the step is expected to end: straight on from the last one.
     #[inline]
     fn extrapolate(&mut self) {
         let state = &self.state;
-        for (index, point) in self.storage.point.iter_mut().enumerate() {
-            *point = state.now[index] * 2.0 - state.before[index];
+        for (point, (now, before)) in self
+            .storage
+            .point
+            .iter_mut()
+            .zip(state.now.iter().zip(&state.before))
+        {
+            *point = *now * 2.0 - *before;
         }
         self.storage.point[VAPOUR] = self.storage.point[VAPOUR].max(R::splat(1e-6));
     }
@@ -216,13 +255,6 @@ impl<R: Real> Stepper<R> {
             room,
             ..
         } = self;
-        storage.prepare(
-            scheme,
-            &model.capacity,
-            &model.carry,
-            &state.now,
-            &state.before,
-        );
         let mut core = Core::new(storage);
         let step_s = scheme.step_s;
         let water = &state.water;
@@ -230,6 +262,7 @@ impl<R: Real> Stepper<R> {
             model,
             plant,
             storage,
+            now: &state.now,
             water,
             conditions,
             step_s,
@@ -244,19 +277,18 @@ impl<R: Real> Stepper<R> {
         for (index, column) in columns.iter_mut().enumerate() {
             column.assemble(moment, index, &mut core);
         }
-        // The air is eliminated last: its pivot is what the whole house answers with.
-        eliminate_block(CORE, &mut core.matrix, &mut core.source);
-        let stiffness_w_k = R::one() / core.matrix[AIR][AIR];
-        core.source[AIR][0] = plant.settle_air(
+        // The air is left to the last: its pivot is what the whole house answers with.
+        core.eliminate();
+        let stiffness_w_k = core.matrix[AIR][AIR];
+        let air = plant.settle_air(
             stiffness_w_k,
-            core.source[AIR][0],
+            core.source[AIR],
             storage.point[AIR],
             conditions.heat_set_k,
             conditions.cool_set_k,
         );
-        substitute_block(AIR, CORE, &core.matrix, &mut core.source);
         self.stiffness_w_k = stiffness_w_k;
-        self.core = core.source.map(|[change]| change);
+        self.core = core.substitute(air);
         self.spread_changes();
     }
 
@@ -264,6 +296,7 @@ impl<R: Real> Stepper<R> {
     fn spread_changes(&mut self) {
         let Self {
             model,
+            state,
             storage,
             covers,
             walls,
@@ -282,18 +315,12 @@ impl<R: Real> Stepper<R> {
                 next[index] = storage.point[index] + cover.change[local];
             }
         }
+        let now = &state.now;
         for (wall, balance) in model.walls.iter().zip(walls) {
-            balance.substitute(core);
-            for (node, change) in balance.change.iter().enumerate() {
-                next[wall.offset + node] = storage.point[wall.offset + node] + *change;
-            }
+            balance.substitute(wall, storage, core, now, next);
         }
         for (index, (column, balance)) in model.columns.iter().zip(columns).enumerate() {
-            balance.substitute(index, core);
-            for (node, change) in balance.change.iter().enumerate().skip(1) {
-                let at = column.offset + node - 1;
-                next[at] = storage.point[at] + *change;
-            }
+            balance.substitute(column.offset, core[FLOOR[index]], now, next);
         }
     }
 
@@ -356,9 +383,10 @@ impl<R: Real> Stepper<R> {
             step_s: step_s / f64::from(SUB_STEPS),
             second_order: false,
         };
-        let before = self.state.now.clone();
+        self.step_start.copy_from_slice(&self.state.now);
         let mut whole = Amounts::none();
         for _ in 0..SUB_STEPS {
+            self.begin(scheme, conditions);
             self.storage.point.copy_from_slice(&self.state.now);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
@@ -370,7 +398,7 @@ impl<R: Real> Stepper<R> {
             self.accept(scheme, conditions, account);
             whole.add(&self.state.last);
         }
-        self.state.before = before;
+        std::mem::swap(&mut self.state.before, &mut self.step_start);
         self.state.last = whole;
     }
 
@@ -390,7 +418,7 @@ impl<R: Real> Stepper<R> {
         }
         self.state.last = amounts;
         std::mem::swap(&mut self.state.before, &mut self.state.now);
-        self.state.now.copy_from_slice(&self.next);
+        std::mem::swap(&mut self.state.now, &mut self.next);
     }
 
     /// Settling and freezing on a place (kg/s on the whole of it) and its area.
@@ -466,14 +494,15 @@ impl<R: Real> Stepper<R> {
     /// Adds the change of the stores, against which the fluxes must balance.
     #[inline]
     fn close(&self, amounts: &mut Amounts<R>) {
+        let (next, now) = (&self.next, &self.state.now);
+        let capacities = &self.model.heat_capacity_j_k;
         let mut heat = R::zero();
+        for (capacity, (next, now)) in capacities.iter().zip(next.iter().zip(now)) {
+            heat += *capacity * (*next - *now);
+        }
         let mut vapour = R::zero();
-        for (index, capacity) in self.model.capacity.iter().enumerate() {
-            let change = *capacity * (self.next[index] - self.state.now[index]);
-            match self.model.carry[index] {
-                crate::model::Carry::Heat => heat += change,
-                crate::model::Carry::Water => vapour += change,
-            }
+        for index in &self.model.water {
+            vapour += self.model.capacity[*index] * (next[*index] - now[*index]);
         }
         amounts.stored_j = heat;
         amounts.stored_vapour_kg = vapour;

@@ -224,7 +224,7 @@ impl<R: Real> CoverBalance<R> {
         for local in 0..section.size {
             self.matrix[local][..section.size].fill(zero);
             self.matrix[local][local] = storage.diagonal[section.offset + local];
-            self.columns[local] = [zero, zero, zero, storage.push[section.offset + local]];
+            self.columns[local] = [zero, zero, zero, storage.push(section.offset + local)];
         }
         for row in &mut self.core_rows {
             row[..section.size].fill(zero);
@@ -658,7 +658,7 @@ impl<R: Real> CoverBalance<R> {
                 for (column, unknown) in FELT.iter().enumerate() {
                     core.matrix[*balance][*unknown] -= factor * self.columns[local][column];
                 }
-                core.source[*balance][0] -= factor * self.columns[local][KNOWN];
+                core.source[*balance] -= factor * self.columns[local][KNOWN];
             }
         }
     }
