@@ -268,7 +268,7 @@ fn cover<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &
             cover.longwave_in_w(section, solved.core);
         amounts.heat_j[HeatTerm::CoverConvection as usize] +=
             cover.convection_in_w(section, solved.storage, conditions.drive.air_k);
-        let (heat, vapour) = cover.blower_in(section, solved.storage, conditions);
+        let (heat, vapour) = cover.blower_in(conditions);
         amounts.heat_j[HeatTerm::Blower as usize] += heat;
         amounts.water_kg[WaterTerm::Blower as usize] += vapour;
         amounts.exchanged_m3 += cover.house_air_taken_m3_s;

@@ -5,10 +5,12 @@
 //! heat and water close to rounding. Exchange coefficients are taken at the linearisation point;
 //! saturation, emission and control enter with their slopes.
 
+mod block;
 mod cover;
 mod opaque;
 mod room;
 
+pub(crate) use block::{layer_slot, space_slot};
 pub use cover::{Condensing, CoverBalance};
 pub use opaque::{ColumnBalance, WallBalance};
 pub use room::{Room, RoomFluxes};

@@ -182,7 +182,7 @@ impl<R: Real> Stepper<R> {
         }
         for (section, cover) in self.model.sections.iter().zip(&self.covers) {
             if index >= section.offset && index < section.offset + section.size {
-                return cover.change[index - section.offset];
+                return cover.change(section, index - section.offset);
             }
         }
         for (wall, balance) in self.model.walls.iter().zip(&self.walls) {
@@ -205,6 +205,7 @@ impl<R: Real> Stepper<R> {
             model,
             state,
             storage,
+            covers,
             walls,
             columns,
             ..
@@ -218,6 +219,10 @@ impl<R: Real> Stepper<R> {
             }
         }
         storage.begin(scheme, model, &state.now, &state.before);
+        for (index, cover) in covers.iter_mut().enumerate() {
+            let closed = conditions.screen_closed[index];
+            cover.begin(&model.sections[index], &state.water, closed);
+        }
         for (wall, balance) in model.walls.iter().zip(walls) {
             balance.begin(wall, storage, &state.now);
         }
@@ -309,11 +314,7 @@ impl<R: Real> Stepper<R> {
             next[index] = storage.point[index] + *change;
         }
         for (section, cover) in model.sections.iter().zip(covers) {
-            cover.substitute(section.size, core);
-            for local in 0..section.size {
-                let index = section.offset + local;
-                next[index] = storage.point[index] + cover.change[local];
-            }
+            cover.substitute(section, storage, core, next);
         }
         let now = &state.now;
         for (wall, balance) in model.walls.iter().zip(walls) {
