@@ -7,10 +7,10 @@
 
 mod block;
 mod cover;
+mod gap;
 mod opaque;
 mod room;
 
-pub(crate) use block::{layer_slot, space_slot};
 pub use cover::{Condensing, CoverBalance};
 pub use opaque::{ColumnBalance, WallBalance};
 pub use room::{Room, RoomFluxes};

@@ -12,7 +12,6 @@ use overwinter_units::constants::{
     AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, ZERO_CELSIUS_K,
 };
 
-use crate::balance::{layer_slot, space_slot};
 use crate::house::{
     Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule,
 };
@@ -132,8 +131,6 @@ pub struct SectionModel<R> {
     pub offset: usize,
     /// Number of its unknowns.
     pub size: usize,
-    /// Place of each of its unknowns in the block of its balance.
-    pub slots: Vec<usize>,
     /// True if house air reaches further than the innermost layer: by a blower or past a screen.
     pub mixed: bool,
     /// Area as a share of shell and floor together.
@@ -451,20 +448,15 @@ impl<'a, R: Real> Builder<'a, R> {
         let mut layers = Vec::new();
         let mut spaces = Vec::new();
         let mut below = AirBelow::House;
-        let mut slots = Vec::new();
         for layer in 0..first.layers.len() {
             let at = self.capacity.len() - offset;
             layers.push(self.layer(index, layer, at, below));
             let capacity = self.gather(|h| h.sections[index].layers[layer].heat_capacity_j_m2k);
             self.push(capacity * area_m2, Carry::Heat);
-            slots.push(layer_slot(layer));
             if layer + 1 < first.layers.len() {
                 let (space, air) = self.space(index, layer, offset, area_m2);
                 spaces.push(space);
                 below = air;
-                if let AirBelow::Space(_) = air {
-                    slots.extend([space_slot(layer), space_slot(layer) + 1]);
-                }
             }
         }
         SectionModel {
@@ -474,7 +466,6 @@ impl<'a, R: Real> Builder<'a, R> {
             spaces,
             offset,
             size: self.capacity.len() - offset,
-            slots,
             mixed: self.houses.iter().any(|h| mixes(&h.sections[index])),
             shell_and_floor_share: area_m2 / (shell_m2 + self.gather(|h| h.floor_area_m2)),
             sky_view: self.gather(|h| (1.0 + h.sections[index].mean_cos_tilt()) / 2.0),

@@ -1,4 +1,6 @@
-//! The block of a cover section: its own unknowns, bordered by the core unknowns they touch.
+//! The block of a cover section: its layers, bordered by the core unknowns they touch.
+//!
+//! The air of the spaces between the layers has been eliminated before.
 
 #![expect(
     clippy::needless_range_loop,
@@ -8,27 +10,14 @@
 use overwinter_physics::number::Real;
 
 use super::{Core, FEELING, FELT};
-use crate::model::MOST_LOCAL;
-
-/// Place of a layer's temperature in the block of its section.
-#[inline(always)]
-pub(crate) const fn layer_slot(layer: usize) -> usize {
-    3 * layer
-}
-
-/// Place of the air temperature of the space above a layer; its vapour stands one further.
-///
-/// A sealed space has neither; its two places stand still.
-#[inline(always)]
-pub(crate) const fn space_slot(space: usize) -> usize {
-    3 * space + 1
-}
+use crate::house::MAX_LAYERS;
 
 /// Column of the house air, of its vapour and of the shell's irradiance in [`FELT`].
 pub(super) const FELT_AIR: usize = 0;
 pub(super) const FELT_VAPOUR: usize = 1;
 pub(super) const FELT_SHELL: usize = 2;
-/// Row of the balance of the vapour and of the floor plane in [`FEELING`].
+/// Row of the balance of the house air, of its vapour and of the floor plane in [`FEELING`].
+pub(super) const IN_AIR: usize = 0;
 pub(super) const IN_VAPOUR: usize = 1;
 pub(super) const IN_PLANE: usize = 2;
 
@@ -46,33 +35,26 @@ pub(super) struct Block<R, const SIZE: usize> {
 /// house and of the core.
 #[derive(Clone, Debug)]
 pub(super) struct Eliminated<R> {
-    matrix: [[R; MOST_LOCAL]; MOST_LOCAL],
-    known: [R; MOST_LOCAL],
-    felt: [[R; MOST_LOCAL]; 3],
+    matrix: [[R; MAX_LAYERS]; MAX_LAYERS],
+    known: [R; MAX_LAYERS],
+    felt: [[R; MAX_LAYERS]; 3],
 }
 
 impl<R: Real, const SIZE: usize> Block<R, SIZE> {
-    /// A block in which every unknown stands still.
+    /// A block of layers that only store heat.
     #[inline(always)]
-    pub(super) fn still() -> Self {
+    pub(super) fn new(diagonal: [R; SIZE], push: [R; SIZE]) -> Self {
         let zero = R::zero();
         let mut block = Self {
             matrix: [[zero; SIZE]; SIZE],
-            known: [zero; SIZE],
+            known: push,
             felt: [[zero; SIZE]; 3],
             feeling: [[zero; SIZE]; 3],
         };
-        for (slot, row) in block.matrix.iter_mut().enumerate() {
-            row[slot] = R::one();
+        for (slot, diagonal) in diagonal.into_iter().enumerate() {
+            block.matrix[slot][slot] = diagonal;
         }
         block
-    }
-
-    /// Gives an unknown its storage.
-    #[inline(always)]
-    pub(super) fn store(&mut self, slot: usize, diagonal: R, push: R) {
-        self.matrix[slot][slot] = diagonal;
-        self.known[slot] = push;
     }
 
     /// A flux into `to`.
@@ -109,25 +91,6 @@ impl<R: Real, const SIZE: usize> Block<R, SIZE> {
         self.slope(from, to, conductance);
         self.slope(to, to, -conductance);
         self.slope(from, from, -conductance);
-    }
-
-    /// Exchange between a core unknown (as `felt`, with its balance as `feeling`) and `to`.
-    #[inline(always)]
-    pub(super) fn couple_core(
-        &mut self,
-        core: &mut Core<R>,
-        to: usize,
-        felt: usize,
-        conductance: R,
-        difference: R,
-    ) {
-        let flux = conductance * difference;
-        self.gain(to, flux);
-        self.slope(to, to, -conductance);
-        self.feel(to, felt, conductance);
-        core.gain(FELT[felt], -flux);
-        core.slope(FELT[felt], FELT[felt], -conductance);
-        self.felt_by(felt, to, conductance);
     }
 
     /// Eliminates the block into the core, from the outermost unknown inwards.
@@ -185,9 +148,9 @@ impl<R: Real> Eliminated<R> {
     pub(super) fn none() -> Self {
         let zero = R::zero();
         Self {
-            matrix: [[zero; MOST_LOCAL]; MOST_LOCAL],
-            known: [zero; MOST_LOCAL],
-            felt: [[zero; MOST_LOCAL]; 3],
+            matrix: [[zero; MAX_LAYERS]; MAX_LAYERS],
+            known: [zero; MAX_LAYERS],
+            felt: [[zero; MAX_LAYERS]; 3],
         }
     }
 
@@ -196,7 +159,7 @@ impl<R: Real> Eliminated<R> {
     pub(super) fn substitute<const SIZE: usize, const MIXED: bool>(
         &self,
         core: [R; 3],
-        change: &mut [R; MOST_LOCAL],
+        change: &mut [R; MAX_LAYERS],
     ) {
         for slot in 0..SIZE {
             let mut value = self.known[slot];
@@ -216,7 +179,8 @@ impl<R: Real> Eliminated<R> {
 mod tests {
     use super::{Block, Eliminated};
     use crate::balance::{Core, FEELING, FELT};
-    use crate::model::{AIR, CORE, MOST_LOCAL, SHELL_IRRADIANCE, VAPOUR};
+    use crate::house::MAX_LAYERS;
+    use crate::model::{AIR, CORE, SHELL_IRRADIANCE, VAPOUR};
     use crate::solver::solve_block;
 
     const SIZE: usize = 4;
@@ -225,9 +189,11 @@ mod tests {
 
     /// A block whose couplings all differ.
     fn block(mixed: bool) -> Block<f64, SIZE> {
-        let mut block = Block::still();
+        let mut block = Block::new(
+            std::array::from_fn(|slot| 3.0 + slot as f64),
+            std::array::from_fn(|slot| 1.0 - 0.7 * slot as f64),
+        );
         for slot in 0..SIZE {
-            block.store(slot, 3.0 + slot as f64, 1.0 - 0.7 * slot as f64);
             for other in 0..SIZE {
                 block.slope(slot, other, 0.05 * (1 + slot + 3 * other) as f64);
             }
@@ -272,7 +238,7 @@ mod tests {
         local.eliminate::<MIXED>(&mut core, &mut eliminated);
         let mut source = core.source.map(|value| [value]);
         solve_block(CORE, &mut core.matrix, &mut source);
-        let mut change = [0.0; MOST_LOCAL];
+        let mut change = [0.0; MAX_LAYERS];
         let felt = [
             source[AIR][0],
             source[VAPOUR][0],

@@ -8,13 +8,13 @@ use overwinter_physics::{air_exchange, convection, moist_air};
 use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
 
 use super::block::{
-    Block, Eliminated, FELT_AIR, FELT_SHELL, FELT_VAPOUR, IN_PLANE, IN_VAPOUR, layer_slot,
-    space_slot,
+    Block, Eliminated, FELT_AIR, FELT_SHELL, FELT_VAPOUR, IN_AIR, IN_PLANE, IN_VAPOUR,
 };
+use super::gap::{Gap, GapBalance};
 use super::{Conditions, Core, FELT, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
-    AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, MOST_LOCAL, Model, SHELL_IRRADIANCE,
-    SectionModel, SpaceModel, VAPOUR,
+    AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, Model, SHELL_IRRADIANCE, SectionModel,
+    SpaceModel, VAPOUR,
 };
 use crate::water_place::WaterHeld;
 
@@ -47,7 +47,7 @@ impl<R: Real> Condensing<R> {
 
     /// Heat that settling and freezing water give the face, W.
     #[inline(always)]
-    fn heat_w(&self) -> R {
+    pub(super) fn heat_w(&self) -> R {
         self.rate_kg_s * VAPORISATION_J_KG + self.freezing_kg_s * FUSION_HEAT_J_KG
     }
 
@@ -62,9 +62,11 @@ impl<R: Real> Condensing<R> {
 #[derive(Clone, Debug)]
 pub struct CoverBalance<R> {
     eliminated: Eliminated<R>,
-    /// Changes of the section's unknowns, once the core is solved: three places a layer, for the
-    /// layer, the air above it and that air's vapour.
-    change: [R; MOST_LOCAL],
+    gaps: [Gap<R>; MAX_LAYERS - 1],
+    /// Changes of the layers, once the core is solved.
+    change: [R; MAX_LAYERS],
+    /// Changes of air and vapour of the spaces.
+    gap_change: [[R; 2]; MAX_LAYERS - 1],
     /// Water on the lower face of each layer.
     pub condensing: [Condensing<R>; MAX_LAYERS],
     longwave: Longwave<R>,
@@ -114,7 +116,9 @@ impl<R: Real> CoverBalance<R> {
         let zero = R::zero();
         Self {
             eliminated: Eliminated::none(),
-            change: [zero; MOST_LOCAL],
+            gaps: [Gap::none(); MAX_LAYERS - 1],
+            change: [zero; MAX_LAYERS],
+            gap_change: [[zero; 2]; MAX_LAYERS - 1],
             condensing: [Condensing::none(); MAX_LAYERS],
             longwave: Longwave::unknown(),
             outside_w_k: zero,
@@ -136,11 +140,11 @@ impl<R: Real> CoverBalance<R> {
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let section = &moment.model.sections[index];
         match (section.layers.len(), section.mixed) {
-            (1, _) => self.assemble_layers::<1, 1, false>(moment, index, core),
-            (2, false) => self.assemble_layers::<2, 4, false>(moment, index, core),
-            (2, true) => self.assemble_layers::<2, 4, true>(moment, index, core),
-            (3, _) => self.assemble_layers::<3, 7, true>(moment, index, core),
-            _ => self.assemble_layers::<MAX_LAYERS, MOST_LOCAL, true>(moment, index, core),
+            (1, _) => self.assemble_layers::<1, false>(moment, index, core),
+            (2, false) => self.assemble_layers::<2, false>(moment, index, core),
+            (2, true) => self.assemble_layers::<2, true>(moment, index, core),
+            (3, _) => self.assemble_layers::<3, true>(moment, index, core),
+            _ => self.assemble_layers::<MAX_LAYERS, true>(moment, index, core),
         }
     }
 
@@ -153,25 +157,28 @@ impl<R: Real> CoverBalance<R> {
         core: &[R; CORE],
         next: &mut [R],
     ) {
-        let felt = FELT.map(|unknown| core[unknown]);
-        let (eliminated, change) = (&self.eliminated, &mut self.change);
         match (section.layers.len(), section.mixed) {
-            (1, _) => eliminated.substitute::<1, false>(felt, change),
-            (2, false) => eliminated.substitute::<4, false>(felt, change),
-            (2, true) => eliminated.substitute::<4, true>(felt, change),
-            (3, _) => eliminated.substitute::<7, true>(felt, change),
-            _ => eliminated.substitute::<MOST_LOCAL, true>(felt, change),
-        }
-        let own = section.offset..section.offset + section.size;
-        let (next, point) = (&mut next[own.clone()], &storage.point[own]);
-        for ((next, point), slot) in next.iter_mut().zip(point).zip(&section.slots) {
-            *next = *point + self.change[*slot];
+            (1, _) => self.substitute_layers::<1, false>(section, storage, core, next),
+            (2, false) => self.substitute_layers::<2, false>(section, storage, core, next),
+            (2, true) => self.substitute_layers::<2, true>(section, storage, core, next),
+            (3, _) => self.substitute_layers::<3, true>(section, storage, core, next),
+            _ => self.substitute_layers::<MAX_LAYERS, true>(section, storage, core, next),
         }
     }
 
     /// Change of one of the section's unknowns in the last pass.
     pub fn change(&self, section: &SectionModel<R>, local: usize) -> R {
-        self.change[section.slots[local]]
+        for (index, layer) in section.layers.iter().enumerate() {
+            if layer.at == local {
+                return self.change[index];
+            }
+            if let AirBelow::Space(at) = layer.below
+                && (at..at + 2).contains(&local)
+            {
+                return self.gap_change[index - 1][local - at];
+            }
+        }
+        R::zero()
     }
 
     /// Longwave from sky and surroundings into cover and house, W, after the changes.
@@ -179,7 +186,7 @@ impl<R: Real> CoverBalance<R> {
     pub fn longwave_in_w(&self, section: &SectionModel<R>, core: &[R; CORE]) -> R {
         let mut flux = self.longwave_in_w;
         for index in 0..section.layers.len() {
-            flux += self.longwave_slopes[index] * self.change[layer_slot(index)];
+            flux += self.longwave_slopes[index] * self.change[index];
         }
         flux + self.longwave_slopes[section.layers.len()] * core[SHELL_IRRADIANCE]
     }
@@ -194,16 +201,16 @@ impl<R: Real> CoverBalance<R> {
     ) -> R {
         let outermost = section.layers.len() - 1;
         let point_k = storage.point[section.offset + section.layers[outermost].at];
-        self.outside_w_k * (outdoor_k - point_k - self.change[layer_slot(outermost)])
+        self.outside_w_k * (outdoor_k - point_k - self.change[outermost])
     }
 
     /// Heat (W) and vapour (kg/s) that blower air brings into house and gap, after the changes.
     #[inline]
     pub fn blower_in(&self, conditions: &Conditions<R>) -> (R, R) {
         self.blower.map_or((R::zero(), R::zero()), |blower| {
-            let slot = space_slot(blower.space);
-            let gap_k = blower.gap_k + self.change[slot];
-            let vapour = blower.vapour_kg_m3 + self.change[slot + 1];
+            let [warmer, damper] = self.gap_change[blower.space];
+            let gap_k = blower.gap_k + warmer;
+            let vapour = blower.vapour_kg_m3 + damper;
             (
                 blower.heat_w_k * (conditions.drive.air_k - gap_k),
                 blower.flow_m3_s * (conditions.drive.vapour_kg_m3 - vapour),
@@ -221,14 +228,14 @@ impl<R: Real> CoverBalance<R> {
     ) -> R {
         let vapour = match layer.below {
             AirBelow::House => core[VAPOUR],
-            AirBelow::Space(_) => self.change[space_slot(layer_index - 1) + 1],
+            AirBelow::Space(_) => self.gap_change[layer_index - 1][1],
             AirBelow::Sealed => R::zero(),
         };
-        self.condensing[layer_index].after(vapour, self.change[layer_slot(layer_index)])
+        self.condensing[layer_index].after(vapour, self.change[layer_index])
     }
 
     #[inline(always)]
-    fn assemble_layers<const LAYERS: usize, const SIZE: usize, const MIXED: bool>(
+    fn assemble_layers<const LAYERS: usize, const MIXED: bool>(
         &mut self,
         moment: Moment<'_, R>,
         index: usize,
@@ -244,42 +251,67 @@ impl<R: Real> CoverBalance<R> {
         let Some(layers) = section.layers.first_chunk::<LAYERS>() else {
             return;
         };
+        let at = layers.each_ref().map(|layer| section.offset + layer.at);
         let view = View {
             moment,
             section,
             layers,
             closed: conditions.screen_closed[index],
-            layer_k: std::array::from_fn(|layer| storage.point[section.offset + layers[layer].at]),
+            layer_k: at.map(|unknown| storage.point[unknown]),
         };
-        let mut block = Block::<R, SIZE>::still();
-        for (layer, absorbed) in conditions.sun.absorbed_w[index]
-            .iter()
-            .enumerate()
-            .take(LAYERS)
-        {
-            let unknown = section.offset + layers[layer].at;
-            let push = storage.push(unknown) + *absorbed;
-            block.store(layer_slot(layer), storage.diagonal[unknown], push);
+        let mut push = at.map(|unknown| storage.push(unknown));
+        for (push, absorbed) in push.iter_mut().zip(conditions.sun.absorbed_w[index]) {
+            *push += absorbed;
         }
-        let radiant = conditions.radiant_gain_w * section.shell_and_floor_share;
-        block.gain(layer_slot(0), radiant);
+        push[0] += conditions.radiant_gain_w * section.shell_and_floor_share;
+        let mut block = Block::new(at.map(|unknown| storage.diagonal[unknown]), push);
         self.blower = None;
         self.house_air_taken_m3_s = R::zero();
         self.innermost_face(&view, &mut block, core);
         for space in 0..LAYERS - 1 {
-            self.space(&view, space, &mut block, core);
+            self.space::<LAYERS, MIXED>(&view, space, &mut block, core);
         }
         self.exchange_longwave(&view, &mut block, core);
         self.outer_face(&view, &mut block);
         block.eliminate::<MIXED>(core, &mut self.eliminated);
     }
 
+    #[inline(always)]
+    fn substitute_layers<const LAYERS: usize, const MIXED: bool>(
+        &mut self,
+        section: &SectionModel<R>,
+        storage: &Storage<R>,
+        core: &[R; CORE],
+        next: &mut [R],
+    ) {
+        let Some(layers) = section.layers.first_chunk::<LAYERS>() else {
+            return;
+        };
+        let felt = FELT.map(|unknown| core[unknown]);
+        self.eliminated
+            .substitute::<LAYERS, MIXED>(felt, &mut self.change);
+        let own = section.offset..section.offset + section.size;
+        let (next, point) = (&mut next[own.clone()], &storage.point[own]);
+        for (index, layer) in layers.iter().enumerate() {
+            let change = self.change[index];
+            next[layer.at] = point[layer.at] + change;
+            if let AirBelow::Space(at) = layer.below {
+                let around = [self.change[index - 1], change];
+                let gap = &self.gaps[index - 1];
+                let changes = gap.change::<MIXED>(around, [felt[FELT_AIR], felt[FELT_VAPOUR]]);
+                next[at] = point[at] + changes[0];
+                next[at + 1] = point[at + 1] + changes[1];
+                self.gap_change[index - 1] = changes;
+            }
+        }
+    }
+
     /// Convection and water on the face that meets the house air.
     #[inline(always)]
-    fn innermost_face<const LAYERS: usize, const SIZE: usize>(
+    fn innermost_face<const LAYERS: usize>(
         &mut self,
         view: &View<'_, R, LAYERS>,
-        block: &mut Block<R, SIZE>,
+        block: &mut Block<R, LAYERS>,
         core: &mut Core<R>,
     ) {
         let View {
@@ -290,191 +322,197 @@ impl<R: Real> CoverBalance<R> {
         let face_k = view.layer_k[0];
         let coefficient = inside_coefficient(moment.model, face_k - air_k);
         let conductance = coefficient * section.area_m2;
-        block.couple_core(core, layer_slot(0), FELT_AIR, conductance, air_k - face_k);
+        let flux = conductance * (air_k - face_k);
         // An open screen hangs folded: no water settles on it.
         let exposed = if section.has_screen {
-            view.closed
+            section.area_m2 * view.closed
         } else {
-            R::one()
+            section.area_m2
         };
         let face = Face {
             layer: &view.layers[0],
-            area_m2: section.area_m2 * exposed,
+            area_m2: exposed,
             coefficient,
             face_k,
         };
         let settling = face.settling(*moment, vapour);
         let latent = VAPORISATION_J_KG;
-        let slot = layer_slot(0);
-        block.gain(slot, settling.heat_w());
-        block.slope(slot, slot, settling.by_face * -latent);
-        block.feel(slot, FELT_VAPOUR, settling.by_vapour * latent);
+        block.gain(0, flux + settling.heat_w());
+        block.slope(0, 0, -(conductance + settling.by_face * latent));
+        block.feel(0, FELT_AIR, conductance);
+        block.feel(0, FELT_VAPOUR, settling.by_vapour * latent);
+        core.gain(AIR, -flux);
+        core.slope(AIR, AIR, -conductance);
+        block.felt_by(IN_AIR, 0, conductance);
         core.gain(VAPOUR, -settling.rate_kg_s);
         core.slope(VAPOUR, VAPOUR, -settling.by_vapour);
-        block.felt_by(IN_VAPOUR, slot, settling.by_face);
+        block.felt_by(IN_VAPOUR, 0, settling.by_face);
         self.condensing[0] = settling;
     }
 
     /// A space above a layer, with both of its faces.
     #[inline(always)]
-    fn space<const LAYERS: usize, const SIZE: usize>(
+    fn space<const LAYERS: usize, const MIXED: bool>(
         &mut self,
         view: &View<'_, R, LAYERS>,
         space: usize,
-        block: &mut Block<R, SIZE>,
+        block: &mut Block<R, LAYERS>,
         core: &mut Core<R>,
     ) {
         let View {
             moment, section, ..
         } = view;
-        let (lower, upper) = (layer_slot(space), layer_slot(space + 1));
+        let storage = moment.storage;
         let (lower_k, upper_k) = (view.layer_k[space], view.layer_k[space + 1]);
-        let area_m2 = section.area_m2;
-        let (at, faces) = match &section.spaces[space] {
+        let gap_at = |at: usize| {
+            let unknown = section.offset + at;
+            (unknown, storage.point[unknown], storage.point[unknown + 1])
+        };
+        match &section.spaces[space] {
             SpaceModel::Sealed {
                 cavity,
                 bridge_w_m2k,
             } => {
-                let conductance = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
-                block.couple(upper, lower, conductance * area_m2, lower_k - upper_k);
+                let per_area = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
+                let conductance = per_area * section.area_m2;
+                block.couple(space + 1, space, conductance, lower_k - upper_k);
                 self.condensing[space + 1] = Condensing::none();
-                return;
             }
-            SpaceModel::Inflated { at, cavity, .. } => {
-                // Two faces in series give the conductance of the cavity.
-                let face = cavity.conductance_w_m2k(lower_k, upper_k) * 2.0;
-                (*at, [face, face])
-            }
-            SpaceModel::AboveScreen { at, .. } => {
-                let air_k = moment.storage.point[section.offset + at];
-                let faces = [lower_k, upper_k].map(|k| convection::inside_cover(k - air_k));
-                (*at, faces)
-            }
-        };
-        let storage = moment.storage;
-        let unknown = section.offset + at;
-        let air = GapAir {
-            space,
-            temp_k: storage.point[unknown],
-            vapour_kg_m3: storage.point[unknown + 1],
-        };
-        let slot = space_slot(space);
-        block.store(slot, storage.diagonal[unknown], storage.push(unknown));
-        block.store(
-            slot + 1,
-            storage.diagonal[unknown + 1],
-            storage.push(unknown + 1),
-        );
-        let [below, above] = faces;
-        block.couple(slot, lower, below * area_m2, lower_k - air.temp_k);
-        block.couple(upper, slot, above * area_m2, air.temp_k - upper_k);
-        self.settle_in_space(view, &air, above, block);
-        match &section.spaces[space] {
             SpaceModel::Inflated {
+                at,
+                cavity,
                 flow_m3_s,
                 from_inside,
-                ..
-            } => self.blow(view, &air, [*flow_m3_s, *from_inside], block, core),
+            } => {
+                let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
+                // Two faces in series give the conductance of the cavity.
+                let face = cavity.conductance_w_m2k(lower_k, upper_k) * 2.0;
+                let flow = self.blow::<MIXED>(*moment, *flow_m3_s, *from_inside, core);
+                self.blower = Some(BlowerFlux {
+                    space,
+                    gap_k,
+                    vapour_kg_m3,
+                    heat_w_k: flow.passing[0],
+                    flow_m3_s: flow.passing[1],
+                });
+                let balance = self.gap_balance(view, space, unknown, [face, face], flow);
+                self.gaps[space] = balance.eliminate::<MIXED, LAYERS>(block);
+            }
             SpaceModel::AboveScreen {
+                at,
                 leakage_m3_s_k066,
                 open_flow_m3_s,
-                ..
             } => {
-                let point = &storage.point;
-                let difference = point[AIR] - air.temp_k;
-                let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference);
+                let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
+                let faces = [lower_k, upper_k].map(|k| convection::inside_cover(k - gap_k));
+                let source = [storage.point[AIR], storage.point[VAPOUR]];
+                let difference = [source[0] - gap_k, source[1] - vapour_kg_m3];
+                let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference[0]);
                 let flow = view.closed * leak + (R::one() - view.closed) * *open_flow_m3_s;
-                let heat_w_k = flow * moment.model.air_heat_j_m3k;
-                block.couple_core(core, slot, FELT_AIR, heat_w_k, difference);
-                let drier = point[VAPOUR] - air.vapour_kg_m3;
-                block.couple_core(core, slot + 1, FELT_VAPOUR, flow, drier);
+                let passing = [flow * moment.model.air_heat_j_m3k, flow];
+                let flow = GapFlow {
+                    passing,
+                    from_house: passing,
+                    source,
+                };
+                let balance = self.gap_balance(view, space, unknown, faces, flow);
+                let gap = balance.eliminate::<MIXED, LAYERS>(block);
+                balance.give_back(&gap, difference, block, core);
+                self.gaps[space] = gap;
             }
-            SpaceModel::Sealed { .. } => {}
         }
     }
 
-    /// Water on the lower face of the layer above a space.
+    /// All that flows into and out of a space, and the water on the layer above it.
     #[inline(always)]
-    fn settle_in_space<const LAYERS: usize, const SIZE: usize>(
+    fn gap_balance<const LAYERS: usize>(
         &mut self,
         view: &View<'_, R, LAYERS>,
-        air: &GapAir<R>,
-        coefficient: R,
-        block: &mut Block<R, SIZE>,
-    ) {
-        let layer = air.space + 1;
+        space: usize,
+        unknown: usize,
+        faces_w_m2k: [R; 2],
+        flow: GapFlow<R>,
+    ) -> GapBalance<R> {
+        let storage = view.moment.storage;
+        let area_m2 = view.section.area_m2;
+        let (gap_k, vapour_kg_m3) = (storage.point[unknown], storage.point[unknown + 1]);
+        let face_k = view.layer_k[space + 1];
         let face = Face {
-            layer: &view.layers[layer],
-            area_m2: view.section.area_m2,
-            coefficient,
-            face_k: view.layer_k[layer],
+            layer: &view.layers[space + 1],
+            area_m2,
+            coefficient: faces_w_m2k[1],
+            face_k,
         };
-        let settling = face.settling(view.moment, air.vapour_kg_m3);
-        let latent = VAPORISATION_J_KG;
-        let (slot, vapour) = (layer_slot(layer), space_slot(air.space) + 1);
-        block.gain(slot, settling.heat_w());
-        block.slope(slot, slot, settling.by_face * -latent);
-        block.slope(slot, vapour, settling.by_vapour * latent);
-        block.gain(vapour, -settling.rate_kg_s);
-        block.slope(vapour, vapour, -settling.by_vapour);
-        block.slope(vapour, slot, settling.by_face);
-        self.condensing[layer] = settling;
+        let settling = face.settling(view.moment, vapour_kg_m3);
+        self.condensing[space + 1] = settling;
+        let faces_w_k = faces_w_m2k.map(|coefficient| coefficient * area_m2);
+        let heat_w = flow.passing[0] * (flow.source[0] - gap_k);
+        let vapour_kg_s = flow.passing[1] * (flow.source[1] - vapour_kg_m3);
+        GapBalance {
+            lower: space,
+            storage: [storage.diagonal[unknown], storage.diagonal[unknown + 1]],
+            push: [
+                storage.push(unknown) + heat_w,
+                storage.push(unknown + 1) + vapour_kg_s,
+            ],
+            faces_w_k,
+            faces_w: [
+                faces_w_k[0] * (view.layer_k[space] - gap_k),
+                faces_w_k[1] * (gap_k - face_k),
+            ],
+            settling,
+            passing: flow.passing,
+            from_house: flow.from_house,
+        }
     }
 
-    /// Blower air through an inflated space.
+    /// Blower air through an inflated space; house air that it takes is made up by outdoor air.
     #[inline(always)]
-    fn blow<const LAYERS: usize, const SIZE: usize>(
+    fn blow<const MIXED: bool>(
         &mut self,
-        view: &View<'_, R, LAYERS>,
-        air: &GapAir<R>,
-        [flow, inside]: [R; 2],
-        block: &mut Block<R, SIZE>,
+        moment: Moment<'_, R>,
+        flow_m3_s: R,
+        inside: R,
         core: &mut Core<R>,
-    ) {
-        let Moment {
-            model,
-            storage,
-            conditions,
-            ..
-        } = view.moment;
-        let drive = &conditions.drive;
-        let (house_k, house_vapour) = (storage.point[AIR], storage.point[VAPOUR]);
-        let heat_w_k = model.air_heat_j_m3k * flow;
-        let outside = R::one() - inside;
-        let source_k = inside * house_k + outside * drive.air_k;
-        let source_vapour = inside * house_vapour + outside * drive.vapour_kg_m3;
-        let slot = space_slot(air.space);
-        block.gain(slot, heat_w_k * (source_k - air.temp_k));
-        block.slope(slot, slot, -heat_w_k);
-        block.gain(slot + 1, flow * (source_vapour - air.vapour_kg_m3));
-        block.slope(slot + 1, slot + 1, -flow);
-        self.blower = Some(BlowerFlux {
-            space: air.space,
-            gap_k: air.temp_k,
-            vapour_kg_m3: air.vapour_kg_m3,
-            heat_w_k,
-            flow_m3_s: flow,
-        });
-        if !view.section.mixed {
-            return;
+    ) -> GapFlow<R> {
+        let drive = &moment.conditions.drive;
+        let passing = [moment.model.air_heat_j_m3k * flow_m3_s, flow_m3_s];
+        let outdoors = [drive.air_k, drive.vapour_kg_m3];
+        let nothing = [R::zero(); 2];
+        if !MIXED {
+            return GapFlow {
+                passing,
+                from_house: nothing,
+                source: outdoors,
+            };
         }
-        block.feel(slot, FELT_AIR, heat_w_k * inside);
-        block.feel(slot + 1, FELT_VAPOUR, flow * inside);
-        // House air taken by the blower is made up by outdoor air.
-        let taken = flow * inside;
-        core.gain(AIR, heat_w_k * inside * (drive.air_k - house_k));
-        core.slope(AIR, AIR, -(heat_w_k * inside));
-        core.gain(VAPOUR, taken * (drive.vapour_kg_m3 - house_vapour));
-        core.slope(VAPOUR, VAPOUR, -taken);
-        self.house_air_taken_m3_s = taken;
+        let point = &moment.storage.point;
+        let house = [point[AIR], point[VAPOUR]];
+        let from_house = passing.map(|flow| flow * inside);
+        let mut source = nothing;
+        for (index, balance) in [AIR, VAPOUR].into_iter().enumerate() {
+            let outside = R::one() - inside;
+            source[index] = inside * house[index] + outside * outdoors[index];
+            core.gain(
+                balance,
+                from_house[index] * (outdoors[index] - house[index]),
+            );
+            core.slope(balance, balance, -from_house[index]);
+        }
+        self.house_air_taken_m3_s = from_house[1];
+        GapFlow {
+            passing,
+            from_house,
+            source,
+        }
     }
 
     /// Longwave exchange of the layers with house and sky.
     #[inline(always)]
-    fn exchange_longwave<const LAYERS: usize, const SIZE: usize>(
+    fn exchange_longwave<const LAYERS: usize>(
         &mut self,
         view: &View<'_, R, LAYERS>,
-        block: &mut Block<R, SIZE>,
+        block: &mut Block<R, LAYERS>,
         core: &mut Core<R>,
     ) {
         let drive = &view.moment.conditions.drive;
@@ -499,12 +537,12 @@ impl<R: Real> CoverBalance<R> {
         };
         for layer in 0..LAYERS {
             let gains = &response.absorbed[layer];
-            block.gain(layer_slot(layer), answer(gains));
+            block.gain(layer, answer(gains));
             for other in 0..LAYERS {
                 let slope = gains[other] * slopes[other];
-                block.slope(layer_slot(layer), layer_slot(other), slope);
+                block.slope(layer, other, slope);
             }
-            block.feel(layer_slot(layer), FELT_SHELL, gains[LAYERS]);
+            block.feel(layer, FELT_SHELL, gains[LAYERS]);
         }
         let (to_house, to_outside) = (&response.to_house, &response.to_outside);
         core.gain(FLOOR_IRRADIANCE, answer(to_house));
@@ -512,20 +550,20 @@ impl<R: Real> CoverBalance<R> {
         self.longwave_in_w = from_outside * view.section.area_m2 - answer(to_outside);
         for layer in 0..LAYERS {
             let slope = to_house[layer] * slopes[layer];
-            block.felt_by(IN_PLANE, layer_slot(layer), slope);
+            block.felt_by(IN_PLANE, layer, slope);
             self.longwave_slopes[layer] = -(to_outside[layer] * slopes[layer]);
         }
         self.longwave_slopes[LAYERS] = -to_outside[LAYERS];
     }
 
     #[inline(always)]
-    fn outer_face<const LAYERS: usize, const SIZE: usize>(
+    fn outer_face<const LAYERS: usize>(
         &mut self,
         view: &View<'_, R, LAYERS>,
-        block: &mut Block<R, SIZE>,
+        block: &mut Block<R, LAYERS>,
     ) {
         let drive = &view.moment.conditions.drive;
-        let slot = layer_slot(LAYERS - 1);
+        let slot = LAYERS - 1;
         let conductance = drive.cover_coefficient_w_m2k * view.section.area_m2;
         block.gain(slot, conductance * (drive.air_k - view.layer_k[LAYERS - 1]));
         block.slope(slot, slot, -conductance);
@@ -586,11 +624,12 @@ impl<R: Real> Longwave<R> {
     }
 }
 
-/// Air of a space at the linearisation point.
-struct GapAir<R> {
-    space: usize,
-    temp_k: R,
-    vapour_kg_m3: R,
+/// Air that passes through a space: heat (W/K) and volume (m3/s), the part from the house, and the
+/// temperature and vapour density it comes with.
+struct GapFlow<R> {
+    passing: [R; 2],
+    from_house: [R; 2],
+    source: [R; 2],
 }
 
 impl<R: Real> Default for CoverBalance<R> {
