@@ -59,6 +59,7 @@ pub struct Stepper<R> {
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
     stiffness_w_k: R,
+    amounts: Amounts<R>,
 }
 
 impl<R: Real> Stepper<R> {
@@ -84,6 +85,7 @@ impl<R: Real> Stepper<R> {
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
             stiffness_w_k: R::zero(),
+            amounts: Amounts::none(),
             model,
             plant,
         }
@@ -407,17 +409,34 @@ impl<R: Real> Stepper<R> {
     #[inline]
     fn accept(&mut self, scheme: Scheme, conditions: &Conditions<R>, account: &mut Account<R>) {
         let places_kg = self.move_water(scheme.step_s);
-        let mut amounts = self.amounts(scheme, conditions);
+        let solved = crate::account::Solved {
+            model: &self.model,
+            plant: &self.plant,
+            storage: &self.storage,
+            covers: &self.covers,
+            walls: &self.walls,
+            columns: &self.columns,
+            fluxes: &self.room.fluxes,
+            core: &self.core,
+            moved: &self.moved,
+        };
+        let amounts = &mut self.amounts;
+        crate::account::fill(&solved, conditions, scheme, amounts);
         amounts.stored_places_kg = places_kg;
         if scheme.second_order {
             amounts.carry_on(&self.state.last);
         }
-        self.close(&mut amounts);
-        account.book(&amounts);
+        amounts.stored_j = stored(&self.model.heat_capacity_j_k, &self.next, &self.state.now);
+        amounts.stored_vapour_kg = R::zero();
+        for index in &self.model.water {
+            let change = self.next[*index] - self.state.now[*index];
+            amounts.stored_vapour_kg += self.model.capacity[*index] * change;
+        }
+        account.book(amounts);
         for (sum, moved) in self.moved_sum.iter_mut().zip(&self.moved) {
             sum.add(moved);
         }
-        self.state.last = amounts;
+        std::mem::swap(&mut self.state.last, &mut self.amounts);
         std::mem::swap(&mut self.state.before, &mut self.state.now);
         std::mem::swap(&mut self.state.now, &mut self.next);
     }
@@ -471,41 +490,28 @@ impl<R: Real> Stepper<R> {
             .carry(&mut state.water[at], rate, R::zero(), step);
         grown + (state.water[at].total_kg_m2() - before) * model.crop.two_sided_m2
     }
+}
 
-    /// What the step moved, every flux at its end with its slopes.
-    #[inline]
-    fn amounts(&self, scheme: Scheme, conditions: &Conditions<R>) -> Amounts<R> {
-        crate::account::amounts(
-            &crate::account::Solved {
-                model: &self.model,
-                plant: &self.plant,
-                storage: &self.storage,
-                covers: &self.covers,
-                walls: &self.walls,
-                columns: &self.columns,
-                fluxes: &self.room.fluxes,
-                core: &self.core,
-                moved: &self.moved,
-            },
-            conditions,
-            scheme,
-        )
-    }
-
-    /// Adds the change of the stores, against which the fluxes must balance.
-    #[inline]
-    fn close(&self, amounts: &mut Amounts<R>) {
-        let (next, now) = (&self.next, &self.state.now);
-        let capacities = &self.model.heat_capacity_j_k;
-        let mut heat = R::zero();
-        for (capacity, (next, now)) in capacities.iter().zip(next.iter().zip(now)) {
-            heat += *capacity * (*next - *now);
+/// Change of heat in all stores, J, against which the fluxes must balance.
+#[inline(always)]
+fn stored<R: Real>(capacity_j_k: &[R], next: &[R], now: &[R]) -> R {
+    // Four sums side by side, which do not wait for each other.
+    let mut sums = [R::zero(); 4];
+    let (capacities, rest) = capacity_j_k.as_chunks::<4>();
+    let (nexts, next_rest) = next.as_chunks::<4>();
+    let (nows, now_rest) = now.as_chunks::<4>();
+    for (capacity, (next, now)) in capacities.iter().zip(nexts.iter().zip(nows)) {
+        for (sum, (capacity, (next, now))) in sums
+            .iter_mut()
+            .zip(capacity.iter().zip(next.iter().zip(now)))
+        {
+            *sum += *capacity * (*next - *now);
         }
-        let mut vapour = R::zero();
-        for index in &self.model.water {
-            vapour += self.model.capacity[*index] * (next[*index] - now[*index]);
-        }
-        amounts.stored_j = heat;
-        amounts.stored_vapour_kg = vapour;
     }
+    let [a, b, c, d] = sums;
+    let mut sum = (a + b) + (c + d);
+    for (capacity, (next, now)) in rest.iter().zip(next_rest.iter().zip(now_rest)) {
+        sum += *capacity * (*next - *now);
+    }
+    sum
 }
