@@ -31,6 +31,9 @@ use crate::water_place::WaterHeld;
 pub const VAPORISATION_J_KG: f64 = overwinter_units::constants::VAPORISATION_HEAT_J_KG
     - 10.0 * overwinter_units::constants::VAPORISATION_HEAT_SLOPE_J_KGK;
 
+/// Least vapour of the house air at which a step is linearised.
+const LEAST_VAPOUR_KG_M3: f64 = 1e-6;
+
 /// How a step goes forward in time.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Scheme {
@@ -141,19 +144,29 @@ impl<R: Real> Storage<R> {
         true
     }
 
-    /// Takes up the past of every unknown, once a step.
-    #[inline]
+    /// Takes up the past of every unknown, once a step, and linearises where the step is expected
+    /// to end: straight on from the last one, or where it starts in the first-order scheme.
+    #[inline(always)]
     pub fn begin(&mut self, scheme: Scheme, model: &Model<R>, now: &[R], before: &[R]) {
         if !scheme.second_order {
             self.at_rest.copy_from_slice(now);
+            self.point.copy_from_slice(now);
             return;
         }
-        for (at_rest, (now, before)) in self.at_rest.iter_mut().zip(now.iter().zip(before)) {
-            *at_rest = *now + (*now - *before) * (1.0 / 3.0);
+        for ((at_rest, point), (now, before)) in self
+            .at_rest
+            .iter_mut()
+            .zip(&mut self.point)
+            .zip(now.iter().zip(before))
+        {
+            let moved = *now - *before;
+            *at_rest = *now + moved * (1.0 / 3.0);
+            *point = *now + moved;
         }
         for index in &model.water {
             self.at_rest[*index] = now[*index];
         }
+        self.point[VAPOUR] = self.point[VAPOUR].max(R::splat(LEAST_VAPOUR_KG_M3));
     }
 
     /// Known storage flux of an unknown at the linearisation point.

@@ -100,7 +100,6 @@ impl<R: Real> Stepper<R> {
             second_order: true,
         };
         self.begin(scheme, conditions);
-        self.extrapolate();
         for pass in 0..MOST_PASSES {
             self.pass(scheme, conditions);
             if !self.slipped(step_s, conditions) {
@@ -142,7 +141,6 @@ impl<R: Real> Stepper<R> {
             second_order: false,
         };
         self.begin(scheme, conditions);
-        self.storage.point.copy_from_slice(&self.state.now);
         // The two irradiances have no store: bring them up to date first.
         for _ in 0..2 {
             self.pass(scheme, conditions);
@@ -231,21 +229,6 @@ impl<R: Real> Stepper<R> {
         for (index, column) in columns.iter_mut().enumerate() {
             column.begin(model, index, storage, &state.now, conditions);
         }
-    }
-
-    /// Where the step is expected to end: straight on from the last one.
-    #[inline]
-    fn extrapolate(&mut self) {
-        let state = &self.state;
-        for (point, (now, before)) in self
-            .storage
-            .point
-            .iter_mut()
-            .zip(state.now.iter().zip(&state.before))
-        {
-            *point = *now * 2.0 - *before;
-        }
-        self.storage.point[VAPOUR] = self.storage.point[VAPOUR].max(R::splat(1e-6));
     }
 
     /// Solves the balance once at the linearisation point; fills `next`.
@@ -390,7 +373,6 @@ impl<R: Real> Stepper<R> {
         let mut whole = Amounts::none();
         for _ in 0..SUB_STEPS {
             self.begin(scheme, conditions);
-            self.storage.point.copy_from_slice(&self.state.now);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
                 if !self.slipped(scheme.step_s, conditions) || pass + 1 == MOST_PASSES {
