@@ -16,7 +16,7 @@ use crate::model::{AIR, CORE, FLOOR, LEAF, Model, VAPOUR};
 use crate::plant::Plant;
 use crate::water_place::WaterMoved;
 
-/// Most heaters a house can have.
+/// Most heaters the account holds: those of a house and the one that fills its shortfall.
 pub const MOST_HEATERS: usize = 8;
 
 /// What one step moved.
@@ -249,6 +249,7 @@ fn heaters<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts:
         amounts.heater_j[index] = output;
         amounts.heater_w[index] = output;
         amounts.heat_j[HeatTerm::Heater as usize] += output;
+        amounts.heat_j[HeatTerm::Gains as usize] += heater.electric_w * found;
         amounts.water_kg[WaterTerm::Heater as usize] +=
             heater.output_w * heater.water_kg_j * straight;
     }
@@ -270,7 +271,7 @@ fn sun_and_gains<R: Real>(
     let mut radiant = R::zero();
     let per_area = conditions.radiant_gain_w / (solved.model.shell_m2 + solved.model.floor_m2);
     radiant += per_area * (solved.model.shell_m2 + solved.model.floor_m2);
-    amounts.heat_j[HeatTerm::Gains as usize] = conditions.convective_gain_w + radiant;
+    amounts.heat_j[HeatTerm::Gains as usize] += conditions.convective_gain_w + radiant;
 }
 
 #[inline(always)]

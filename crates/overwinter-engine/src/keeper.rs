@@ -30,7 +30,7 @@ struct Within {
     air_lowest_k: f64,
     leaf_lowest_k: f64,
     below_set_k: f64,
-    unmet_j: f64,
+    below_set_kh: f64,
 }
 
 impl Within {
@@ -39,7 +39,7 @@ impl Within {
             air_lowest_k: f64::INFINITY,
             leaf_lowest_k: f64::INFINITY,
             below_set_k: 0.0,
-            unmet_j: 0.0,
+            below_set_kh: 0.0,
         }
     }
 }
@@ -98,7 +98,7 @@ impl<'a> Keeper<'a> {
             within.air_lowest_k = within.air_lowest_k.min(state.now[AIR].lane(lane));
             within.leaf_lowest_k = within.leaf_lowest_k.min(top_leaf_k.lane(lane));
             within.below_set_k = within.below_set_k.max(missed_k);
-            within.unmet_j += missed_k * stepper.stiffness_w_k().lane(lane) * step_s;
+            within.below_set_kh += missed_k * step_s / HOUR_S;
         }
         self.wet_time(stepper, step_s);
         self.heater_time(stepper, &account.sum, step_s);
@@ -154,10 +154,9 @@ impl<'a> Keeper<'a> {
 
     fn heater_time<R: Real>(&mut self, stepper: &Stepper<R>, sum: &Amounts<R>, step_s: f64) {
         for (lane, heaters) in self.heater_w.iter_mut().enumerate() {
-            for (index, [peak_w, full_s, running_s]) in heaters.iter_mut().enumerate() {
+            for (index, [_, full_s, running_s]) in heaters.iter_mut().enumerate() {
                 let output_w = sum.heater_w[index].lane(lane);
                 let full_w = stepper.plant.heaters[index].output_w.lane(lane);
-                *peak_w = peak_w.max(output_w);
                 if output_w >= full_w * FULL_SHARE && full_w > 0.0 {
                     *full_s += step_s;
                 }
@@ -209,7 +208,7 @@ impl<'a> Keeper<'a> {
         hours
             .electric_w
             .push(house.fans.circulation_w + house.fans.blower_w + fan_w + heater_electric_w);
-        self.add_to_month(lane, amounts, fan_w, within.unmet_j);
+        self.add_to_month(lane, amounts, fan_w, within.below_set_kh);
     }
 
     fn add_to_month<R: Real>(
@@ -217,7 +216,7 @@ impl<'a> Keeper<'a> {
         lane: usize,
         amounts: &Amounts<R>,
         fan_w: f64,
-        unmet_j: f64,
+        below_set_kh: f64,
     ) {
         let house = self.houses[lane];
         let record = &mut self.records[lane];
@@ -236,12 +235,14 @@ impl<'a> Keeper<'a> {
         month.circulation_j += house.fans.circulation_w * HOUR_S;
         month.blower_j += house.fans.blower_w * HOUR_S;
         month.vent_fan_j += fan_w * HOUR_S;
-        month.unmet_j += unmet_j;
+        month.below_set_kh += below_set_kh;
         month.hours += 1.0;
         for (index, heater) in house.heaters.iter().enumerate() {
             let heat_j = amounts.heater_j[index].lane(lane);
             let entry = &mut record.heaters[index][self.month];
             entry.heat_j += heat_j;
+            let peak_w = &mut self.heater_w[lane][index][0];
+            *peak_w = peak_w.max(heat_j / HOUR_S);
             if heater.output_w > 0.0 {
                 entry.electric_j += heat_j / heater.output_w * heater.electric_w;
             }
@@ -355,6 +356,7 @@ fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> Season
         worst_energy_residual: 0.0,
         worst_water_residual: 0.0,
         start_mismatch_k: 0.0,
+        holding_peak_w: None,
     }
 }
 

@@ -48,6 +48,12 @@ pub struct HeaterModel<R> {
 }
 
 impl<R: Real> HeaterModel<R> {
+    /// Heat to the air at full output: the convective part and that of its fan.
+    #[inline(always)]
+    pub fn to_air_w(&self) -> R {
+        self.output_w * self.convective_share + self.electric_w
+    }
+
     /// Share of full output at an air temperature.
     #[inline(always)]
     pub fn share(&self, set_k: R, air_k: R) -> Share<R> {
@@ -171,7 +177,7 @@ impl<R: Real> Plant<R> {
         };
         for heater in &self.heaters {
             let share = heater.share(heat_k, air_k);
-            let full_w = heater.output_w * heater.convective_share;
+            let full_w = heater.to_air_w();
             sum.value += full_w * share.value;
             sum.slope_per_k += full_w * share.slope_per_k;
         }

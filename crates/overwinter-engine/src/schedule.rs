@@ -158,11 +158,19 @@ impl<'a> Schedule<'a> {
             light_kept,
             ..
         } = conditions;
-        for (section, kept) in model.sections.iter().zip(light_kept.iter_mut()) {
-            *kept = section.layers.iter().fold(R::one(), |kept, layer| {
+        let sections = model.sections.iter().zip(screen_closed.iter());
+        for ((section, closed), kept) in sections.zip(light_kept.iter_mut()) {
+            *kept = R::one();
+            for (index, layer) in section.layers.iter().enumerate() {
                 let wet = layer.place.wet_share(&state.water[layer.place_at]);
-                kept * (R::one() - wet * layer.light_loss)
-            });
+                // A screen that is folded away is not in the light.
+                let lit = if section.has_screen && index == 0 {
+                    *closed
+                } else {
+                    R::one()
+                };
+                *kept = *kept * (R::one() - wet * layer.light_loss * lit);
+            }
         }
         for (lane, house) in self.houses.iter().enumerate() {
             let drawn = screen_closed.iter().any(|closed| closed.lane(lane) > 0.5);

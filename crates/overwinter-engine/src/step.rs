@@ -58,7 +58,6 @@ pub struct Stepper<R> {
     step_start: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
-    stiffness_w_k: R,
     amounts: Amounts<R>,
 }
 
@@ -84,7 +83,6 @@ impl<R: Real> Stepper<R> {
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
-            stiffness_w_k: R::zero(),
             amounts: Amounts::none(),
             model,
             plant,
@@ -119,11 +117,6 @@ impl<R: Real> Stepper<R> {
     pub fn take_moved(&mut self) -> Vec<WaterMoved<R>> {
         let still = vec![WaterMoved::none(); self.model.places];
         std::mem::replace(&mut self.moved_sum, still)
-    }
-
-    /// Heat that would have raised the house air by 1 K over the last step, W/K.
-    pub fn stiffness_w_k(&self) -> R {
-        self.stiffness_w_k
     }
 
     /// Fluxes of the last pass.
@@ -277,7 +270,6 @@ impl<R: Real> Stepper<R> {
             conditions.heat_set_k,
             conditions.cool_set_k,
         );
-        self.stiffness_w_k = stiffness_w_k;
         self.core = core.substitute(air);
         self.spread_changes();
     }
@@ -323,7 +315,12 @@ impl<R: Real> Stepper<R> {
         for (heater, assumed) in self.plant.heaters.iter().zip(&fluxes.heaters) {
             let found = heater.share(conditions.heat_set_k, air_k).value;
             let used = assumed.value + assumed.slope_per_k * moved;
-            let straight = R::one() - heater.convective_share;
+            // Radiant heat and water are given at the assumed share, the rest at the found one.
+            let straight = R::select(
+                R::zero().lt(heater.water_kg_j),
+                R::one(),
+                R::one() - heater.convective_share,
+            );
             if R::any(slip.lt((found - used).abs() * straight)) {
                 return true;
             }

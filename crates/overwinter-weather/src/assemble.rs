@@ -4,6 +4,7 @@ use crate::axes::Axes;
 use crate::error::WeatherError;
 use crate::field::Field;
 use crate::gaps::{Bridge, fill_gaps};
+use crate::longwave_moment::settle_longwave_moment;
 use crate::rows::settle_rows;
 use crate::sky::{AirAtInstants, Sky, longwave_and_cloud};
 use crate::sun_angle::sun_of_hours;
@@ -20,8 +21,9 @@ pub(crate) const PRESSURE_GAP_LIMIT_H: usize = 24;
 /// Settles the rows, fills gaps, lays the values on the two axes, and checks the result.
 pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     settle_rows(&mut table)?;
-    let axes = Axes::new(&table.clock);
     settle_air(&mut table)?;
+    settle_longwave_moment(&mut table);
+    let axes = Axes::new(&table.clock);
     let is_at_an_instant = (axes.radiation_instant_h - 0.5).abs() > 1e-9;
     let place = table.place.clone();
     let sun = sun_of_hours(&place, is_at_an_instant.then_some(axes.radiation_instant_h));

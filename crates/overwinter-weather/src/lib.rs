@@ -47,6 +47,7 @@ mod field;
 mod gaps;
 mod heading;
 mod humidity;
+mod longwave_moment;
 mod read;
 mod readers;
 mod rows;

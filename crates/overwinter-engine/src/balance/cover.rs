@@ -404,7 +404,13 @@ impl<R: Real> CoverBalance<R> {
                 open_flow_m3_s,
             } => {
                 let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
-                let faces = [lower_k, upper_k].map(|k| convection::inside_cover(k - gap_k));
+                let faces = [lower_k, upper_k].map(|face_k| {
+                    // Fans below reach the cover only past an open screen.
+                    let open = inside_coefficient(moment.model, face_k - gap_k);
+                    let natural_scale = moment.model.natural_scale;
+                    let still = convection::inside_cover(face_k - gap_k) * natural_scale;
+                    view.closed * still + (R::one() - view.closed) * open
+                });
                 let source = [storage.point[AIR], storage.point[VAPOUR]];
                 let difference = [source[0] - gap_k, source[1] - vapour_kg_m3];
                 let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference[0]);
@@ -643,7 +649,9 @@ impl<R: Real> Default for CoverBalance<R> {
 pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> R {
     match model.fixed_inside_w_m2k {
         Some(fixed) => R::splat(fixed),
-        None => convection::inside_cover_mixed(difference_k, model.forced_w_m2k),
+        None => {
+            convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+        }
     }
 }
 

@@ -211,7 +211,10 @@ impl<R: Real> WallBalance<R> {
         let air_k = storage.point[AIR];
         let coefficient = match model.fixed_inside_w_m2k {
             Some(fixed) => R::splat(fixed),
-            None => convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k),
+            None => {
+                convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k)
+                    * model.natural_scale
+            }
         };
         self.air_w_k = coefficient * area;
         self.shell = wall.emissivity[0] * area;

@@ -2,7 +2,7 @@
 
 use overwinter_physics::number::Real;
 use overwinter_physics::{canopy, convection, moist_air};
-use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
+use overwinter_units::constants::{LEWIS_NUMBER, STEFAN_BOLTZMANN_W_M2K4};
 
 use super::cover::Condensing;
 use super::{Conditions, Core, Moment, Storage, VAPORISATION_J_KG};
@@ -164,7 +164,9 @@ impl<R: Real> Room<R> {
             let difference = storage.point[surface] - storage.point[AIR];
             let coefficient = match model.fixed_inside_w_m2k {
                 Some(fixed) => R::splat(fixed),
-                None => convection::floor_mixed(difference, model.forced_w_m2k),
+                None => {
+                    convection::floor_mixed(difference, model.forced_w_m2k) * model.natural_scale
+                }
             };
             core.couple(AIR, surface, coefficient * area, difference);
             let (saturation, slope) = moist_air::saturation_vapour_density(storage.point[surface]);
@@ -199,7 +201,8 @@ impl<R: Real> Room<R> {
         core.couple(LEAF, AIR, crop.convection_w_k, storage.point[AIR] - leaf_k);
         let (saturation, slope) = moist_air::saturation_vapour_density(leaf_k);
         let excess = storage.point[VAPOUR] - saturation;
-        let boundary_m_s = R::one() / crop.boundary_s_m;
+        // Vapour crosses the boundary layer a little more easily than heat (Lewis number).
+        let boundary_m_s = R::splat(1.0 / LEWIS_NUMBER.powf(2.0 / 3.0)) / crop.boundary_s_m;
         let drying = crop
             .place
             .evaporating_share(held, -(boundary_m_s * excess), R::splat(step_s));

@@ -535,6 +535,22 @@ fn longwave_missing_in_some_hours_is_modelled_there() {
 }
 
 #[test]
+fn longwave_over_the_hour_is_moved_to_the_marks() {
+    let text = edited_epw(|rows| {
+        for row in rows {
+            let from_warmest_h = f64::from(row.hour) - 0.5 - 15.0;
+            let wave = (from_warmest_h * std::f64::consts::PI / 12.0).cos();
+            row.longwave = format!("{:.3}", 280.0 + 20.0 * wave);
+        }
+    });
+    let year = year(&text);
+    assert_eq!(year.notes, []);
+    // The mean of the hours before and after 15:00, each 20 cos(7.5 deg) above the middle.
+    let expected = 280.0 + 20.0 * (std::f64::consts::PI / 24.0).cos();
+    assert!((year.sky_longwave_w_m2[15] - expected).abs() < 0.001);
+}
+
+#[test]
 fn albedo_0_and_snow_0_all_year_mean_no_data() {
     let text = edited_epw(|rows| {
         for row in rows {

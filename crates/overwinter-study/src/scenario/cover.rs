@@ -1,0 +1,176 @@
+//! Covers: layers from the house outwards with the spaces between them, by name.
+
+use overwinter_engine::house::{Facet, Layer, Section, SolarOptics, Space, Wetting};
+use overwinter_units::range;
+
+use super::context::Context;
+use super::inflation::Inflation;
+use crate::catalogue::Entry;
+use crate::document::{Part, not_among};
+
+/// A cover: layers from the house outwards and the spaces between them.
+#[derive(Clone, Debug)]
+pub(crate) struct Cover {
+    /// Name by which parts refer to it.
+    pub(crate) name: String,
+    /// Layers from the house outwards.
+    pub(crate) layers: Vec<Layer>,
+    /// Spaces between them.
+    pub(crate) spaces: Vec<SpaceKind>,
+}
+
+/// A space between two layers, before its house is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum SpaceKind {
+    /// Still air.
+    Sealed {
+        /// Distance between the layers.
+        gap_m: f64,
+        /// Conductance beside the air.
+        bridge_w_m2k: f64,
+    },
+    /// Kept open by a blower.
+    Inflated,
+}
+
+impl Cover {
+    /// True if a blower keeps one of its gaps open.
+    pub(crate) fn is_inflated(&self) -> bool {
+        self.spaces.contains(&SpaceKind::Inflated)
+    }
+
+    /// Layers for a list of planes.
+    pub(crate) fn section(
+        &self,
+        name: &str,
+        facets: Vec<Facet>,
+        inflation: &Inflation,
+        light_kept_share: f64,
+        cavity_height_m: f64,
+    ) -> Section {
+        let space = |kind: &SpaceKind| match *kind {
+            SpaceKind::Sealed {
+                gap_m,
+                bridge_w_m2k,
+            } => Space::Sealed {
+                gap_m,
+                bridge_w_m2k,
+            },
+            SpaceKind::Inflated => inflation.space(),
+        };
+        Section {
+            name: name.to_owned(),
+            facets,
+            layers: self.layers.clone(),
+            spaces: self.spaces.iter().map(space).collect(),
+            light_kept_share,
+            cavity_height_m,
+            screen: None,
+        }
+    }
+}
+
+/// The cover a key names, from the scenario's own covers or the catalogue.
+pub(crate) fn named(
+    context: &Context<'_>,
+    part: &Part<'_>,
+    key: &str,
+    own: &[Cover],
+) -> Option<Cover> {
+    let name = part.text(key)?;
+    if let Some(cover) = own.iter().find(|cover| cover.name == name) {
+        return Some(cover.clone());
+    }
+    if let Some(entry) = context.catalogue.entry("cover", name) {
+        return from_catalogue(context, part, entry);
+    }
+    let listed = context
+        .catalogue
+        .list("cover")
+        .iter()
+        .map(|entry| entry.name.as_str());
+    let known = own.iter().map(|cover| cover.name.as_str()).chain(listed);
+    part.problem(key, &not_among(name, known));
+    None
+}
+
+fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Option<Cover> {
+    let mut layers = Vec::new();
+    for name in entry.lists.get("layers")? {
+        let layer = context.catalogue.entry("layer", name)?;
+        note_figures(part, "layer", layer);
+        let water = context.catalogue.entry("water", layer.word("water"))?;
+        note_figures(part, "water", water);
+        layers.push(catalogue_layer(layer, water)?);
+    }
+    let mut spaces = Vec::new();
+    for space in &entry.parts {
+        spaces.push(if space.word("kind") == "inflated" {
+            SpaceKind::Inflated
+        } else {
+            note_figures(part, &format!("cover \"{}\"", entry.name), space);
+            SpaceKind::Sealed {
+                gap_m: space.figure("gap")?.value,
+                bridge_w_m2k: space.figure("bridge")?.value,
+            }
+        });
+    }
+    Some(Cover {
+        name: entry.name.clone(),
+        layers,
+        spaces,
+    })
+}
+
+/// Lists every figure of a catalogue entry in use among the defaults.
+pub(crate) fn note_figures(part: &Part<'_>, list: &str, entry: &Entry) {
+    for (key, figure) in &entry.figures {
+        let item = if entry.name.is_empty() {
+            list.to_owned()
+        } else {
+            format!("{list} \"{}\"", entry.name)
+        };
+        part.findings().borrow_mut().assumed(
+            format!("{item}: {key}"),
+            figure.written.clone(),
+            format!("catalogue: {}", figure.source),
+        );
+    }
+}
+
+fn catalogue_layer(layer: &Entry, water: &Entry) -> Option<Layer> {
+    let of = |key: &str| layer.figure(key).map(|figure| figure.value);
+    Some(Layer {
+        name: layer.name.clone(),
+        heat_capacity_j_m2k: of("heat_capacity")?,
+        longwave_transmittance: of("longwave_transmittance")?,
+        longwave_reflectance: of("longwave_reflectance")?,
+        solar: SolarOptics::Slab {
+            refractive_index: of("refractive_index")?,
+            extinction_thickness: of("extinction_thickness")?,
+        },
+        haze: of("haze")?,
+        wetting: wetting_of(water)?,
+    })
+}
+
+/// How water sits on a face, by its catalogue entry.
+pub(crate) fn wetting_of(water: &Entry) -> Option<Wetting> {
+    let of = |key: &str| water.figure(key).map(|figure| figure.value);
+    Some(Wetting {
+        full_cover_kg_m2: of("full_cover")?,
+        capacity_kg_m2: of("capacity")?,
+        drip_share: of("drip_share")?,
+        light_loss: of("light_loss")?,
+    })
+}
+
+/// Share of light a cover keeps under dirt and age, from `[cover]`.
+pub(crate) fn light_kept(part: &Part<'_>) -> f64 {
+    part.quantity_or(
+        "light_kept",
+        &range::LIGHT_KEPT,
+        "95 %",
+        "estimate: 90 to 97 % under dirt washed by rain",
+    )
+}
