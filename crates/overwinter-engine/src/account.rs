@@ -24,6 +24,8 @@ pub const MOST_HEATERS: usize = 8;
 pub struct Amounts<R> {
     /// Heat terms.
     pub heat_j: [R; HEAT_TERMS],
+    /// Number of heaters; the entries of the others stay zero.
+    pub heaters: usize,
     /// Heat of each heater.
     pub heater_j: [R; MOST_HEATERS],
     /// Output of each heater at the end of the step.
@@ -71,6 +73,7 @@ impl<R: Real> Amounts<R> {
         let zero = R::zero();
         Self {
             heat_j: [zero; HEAT_TERMS],
+            heaters: 0,
             heater_j: [zero; MOST_HEATERS],
             heater_w: [zero; MOST_HEATERS],
             water_kg: [zero; WATER_TERMS],
@@ -86,25 +89,28 @@ impl<R: Real> Amounts<R> {
     #[inline]
     pub fn carry_on(&mut self, last: &Self) {
         let third = 1.0 / 3.0;
-        for (amount, before) in self.heat_j.iter_mut().zip(last.heat_j) {
-            *amount = before * third + *amount * (2.0 * third);
+        for (amount, before) in self.heat_j.iter_mut().zip(&last.heat_j) {
+            *amount = *before * third + *amount * (2.0 * third);
         }
-        for (amount, before) in self.heater_j.iter_mut().zip(last.heater_j) {
-            *amount = before * third + *amount * (2.0 * third);
+        let heaters = self.heaters;
+        for (amount, before) in self.heater_j.iter_mut().zip(&last.heater_j).take(heaters) {
+            *amount = *before * third + *amount * (2.0 * third);
         }
     }
 
     /// Adds another step's amounts.
     pub fn add(&mut self, other: &Self) {
-        fn sum<R: Real, const N: usize>(into: &mut [R; N], from: &[R; N]) {
+        fn sum<R: Real>(into: &mut [R], from: &[R]) {
             for (amount, more) in into.iter_mut().zip(from) {
                 *amount += *more;
             }
         }
         sum(&mut self.heat_j, &other.heat_j);
-        sum(&mut self.heater_j, &other.heater_j);
+        let heaters = other.heaters.min(MOST_HEATERS);
+        self.heaters = heaters;
+        sum(&mut self.heater_j[..heaters], &other.heater_j[..heaters]);
         sum(&mut self.water_kg, &other.water_kg);
-        self.heater_w = other.heater_w;
+        self.heater_w[..heaters].copy_from_slice(&other.heater_w[..heaters]);
         self.stored_j += other.stored_j;
         self.stored_vapour_kg += other.stored_vapour_kg;
         self.stored_places_kg += other.stored_places_kg;
@@ -191,22 +197,28 @@ impl<R: Real> Account<R> {
     }
 }
 
-/// What a solved step moved, before the second-order rule.
-#[inline]
-pub fn amounts<R: Real>(
+/// Sets `amounts` to what a solved step moved, before the second-order rule.
+#[inline(always)]
+pub fn fill<R: Real>(
     solved: &Solved<'_, R>,
     conditions: &Conditions<R>,
     scheme: Scheme,
-) -> Amounts<R> {
-    let mut amounts = Amounts::none();
-    heaters(solved, conditions, &mut amounts);
-    sun_and_gains(solved, conditions, &mut amounts);
-    cover(solved, conditions, &mut amounts);
-    opaque(solved, &mut amounts);
-    air(solved, conditions, &mut amounts);
-    latent(solved, &mut amounts);
+    amounts: &mut Amounts<R>,
+) {
+    amounts.heat_j = [R::zero(); HEAT_TERMS];
+    amounts.water_kg = [R::zero(); WATER_TERMS];
+    amounts.exchanged_m3 = R::zero();
+    heaters(solved, conditions, amounts);
+    sun_and_gains(solved, conditions, amounts);
+    cover(solved, conditions, amounts);
+    opaque(solved, amounts);
+    air(solved, conditions, amounts);
+    latent(solved, amounts);
     let step = scheme.step_s;
-    for amount in amounts.heat_j.iter_mut().chain(&mut amounts.heater_j) {
+    for amount in &mut amounts.heat_j {
+        *amount = *amount * step;
+    }
+    for amount in &mut amounts.heater_j[..solved.plant.heaters.len()] {
         *amount = *amount * step;
     }
     for amount in &mut amounts.water_kg {
@@ -214,14 +226,14 @@ pub fn amounts<R: Real>(
     }
     amounts.exchanged_m3 = amounts.exchanged_m3 * step;
     amounts.vent_open_s = solved.fluxes.vents.value.max(R::zero()) * step;
-    drained(solved, &mut amounts);
-    amounts
+    drained(solved, amounts);
 }
 
 #[inline(always)]
 fn heaters<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &mut Amounts<R>) {
     let moved = solved.core[AIR];
     let air_k = solved.storage.point[AIR] + moved;
+    amounts.heaters = solved.plant.heaters.len();
     for (index, (heater, assumed)) in solved
         .plant
         .heaters
@@ -269,7 +281,7 @@ fn cover<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &
             cover.longwave_in_w(section, solved.core);
         amounts.heat_j[HeatTerm::CoverConvection as usize] +=
             cover.convection_in_w(section, solved.storage, conditions.drive.air_k);
-        let (heat, vapour) = cover.blower_in(section, solved.storage, conditions);
+        let (heat, vapour) = cover.blower_in(conditions);
         amounts.heat_j[HeatTerm::Blower as usize] += heat;
         amounts.water_kg[WaterTerm::Blower as usize] += vapour;
         amounts.exchanged_m3 += cover.house_air_taken_m3_s;
@@ -281,9 +293,9 @@ fn opaque<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
     for wall in solved.walls {
         amounts.heat_j[HeatTerm::Walls as usize] += wall.entering_w();
     }
-    for (column, balance) in solved.model.columns.iter().zip(solved.columns) {
+    for balance in solved.columns {
         amounts.heat_j[HeatTerm::GroundBelow as usize] += balance.from_below_w();
-        amounts.heat_j[HeatTerm::GroundEdge as usize] += balance.sideways_w(column);
+        amounts.heat_j[HeatTerm::GroundEdge as usize] += balance.sideways_w();
     }
 }
 

@@ -17,6 +17,7 @@ pub mod record;
 pub mod schedule;
 pub mod season;
 pub mod shape;
+pub mod slab;
 pub mod solver;
 pub mod step;
 pub mod sun_hour;

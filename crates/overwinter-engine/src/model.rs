@@ -131,6 +131,10 @@ pub struct SectionModel<R> {
     pub offset: usize,
     /// Number of its unknowns.
     pub size: usize,
+    /// True if house air reaches further than the innermost layer: by a blower or past a screen.
+    pub mixed: bool,
+    /// Area as a share of shell and floor together.
+    pub shell_and_floor_share: R,
     /// View of the sky; the rest of the view is ground.
     pub sky_view: R,
     /// True if the innermost layer is a screen.
@@ -206,6 +210,10 @@ pub struct Model<R> {
     pub capacity: Vec<R>,
     /// How each unknown is carried.
     pub carry: Vec<Carry>,
+    /// Heat capacity of each unknown, 0 for a vapour.
+    pub heat_capacity_j_k: Vec<R>,
+    /// The unknowns that are vapours.
+    pub water: Vec<usize>,
     /// Sections.
     pub sections: Vec<SectionModel<R>>,
     /// Walls.
@@ -420,9 +428,24 @@ impl<'a, R: Real> Builder<'a, R> {
             transfer_per_coefficient,
             volume_m3: self.gather(|h| h.volume_m3),
             places,
+            heat_capacity_j_k: self.heat_capacity_j_k(),
+            water: (0..self.carry.len())
+                .filter(|index| self.carry[*index] == Carry::Water)
+                .collect(),
             capacity: self.capacity,
             carry: self.carry,
         }
+    }
+
+    fn heat_capacity_j_k(&self) -> Vec<R> {
+        self.capacity
+            .iter()
+            .zip(&self.carry)
+            .map(|(capacity, carry)| match carry {
+                Carry::Heat => *capacity,
+                Carry::Water => R::zero(),
+            })
+            .collect()
     }
 
     fn core(&mut self) {
@@ -474,6 +497,8 @@ impl<'a, R: Real> Builder<'a, R> {
             spaces,
             offset,
             size: self.capacity.len() - offset,
+            mixed: self.houses.iter().any(|h| mixes(&h.sections[index])),
+            shell_and_floor_share: area_m2 / (shell_m2 + self.gather(|h| h.floor_area_m2)),
             sky_view: self.gather(|h| (1.0 + h.sections[index].mean_cos_tilt()) / 2.0),
             has_screen: first.screen.is_some(),
         }
@@ -687,6 +712,15 @@ impl<'a, R: Real> Builder<'a, R> {
             },
         }
     }
+}
+
+/// True if house air reaches a space of the section.
+fn mixes(section: &Section) -> bool {
+    section.spaces.iter().any(|space| match *space {
+        Space::Sealed { .. } => false,
+        Space::Inflated { inside_air, .. } => inside_air,
+        Space::AboveScreen { .. } => true,
+    })
 }
 
 /// Air density for which the convection formulas hold, kg/m3.

@@ -306,13 +306,17 @@ fn check<R: Real>(
     stepper: &Stepper<R>,
     account: &Account<R>,
 ) -> Result<(), EngineError> {
-    for (index, value) in stepper.state.now.iter().enumerate() {
-        if value.is_broken() {
-            return Err(EngineError::NotFinite {
-                hour,
-                unknown: index,
-            });
-        }
+    // A sum is broken if one of its parts is.
+    let mut sum = R::zero();
+    for value in &stepper.state.now {
+        sum += *value;
+    }
+    if sum.is_broken() {
+        let broken = stepper.state.now.iter().position(|value| value.is_broken());
+        return Err(EngineError::NotFinite {
+            hour,
+            unknown: broken.unwrap_or(0),
+        });
     }
     let [low_k, high_k] = TEMPS_K;
     for index in [MASS, FLOOR[0], FLOOR[1], LEAF, AIR] {

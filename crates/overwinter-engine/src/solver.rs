@@ -65,6 +65,47 @@ pub fn substitute_block<R: Real, const N: usize, const K: usize>(
     }
 }
 
+/// Eliminates one unknown of a sparse system from the balances that feel it.
+///
+/// `columns` are the unknowns still to come that the pivot's own balance feels, `rows` the balances
+/// still to come that feel the pivot. Afterwards the diagonal holds the inverse of the pivot.
+#[inline(always)]
+pub fn eliminate_pivot<R: Real, const N: usize, const C: usize, const W: usize>(
+    matrix: &mut [[R; N]; N],
+    source: &mut [R; N],
+    pivot: usize,
+    columns: [usize; C],
+    rows: [usize; W],
+) {
+    let inverse = R::one() / matrix[pivot][pivot];
+    for row in rows {
+        let factor = matrix[row][pivot] * inverse;
+        for column in columns {
+            let above = matrix[pivot][column];
+            matrix[row][column] -= factor * above;
+        }
+        let above = source[pivot];
+        source[row] -= factor * above;
+    }
+    matrix[pivot][pivot] = inverse;
+}
+
+/// Value of an unknown that [`eliminate_pivot`] took out, once those in its `columns` are known.
+#[inline(always)]
+pub fn substitute_pivot<R: Real, const N: usize, const C: usize>(
+    matrix: &[[R; N]; N],
+    source: &[R; N],
+    pivot: usize,
+    columns: [usize; C],
+    values: &mut [R; N],
+) {
+    let mut sum = source[pivot];
+    for column in columns {
+        sum -= matrix[pivot][column] * values[column];
+    }
+    values[pivot] = sum * matrix[pivot][pivot];
+}
+
 /// One node of a chain: `diagonal x - left x_left - right x_right = source`.
 #[derive(Clone, Copy, Debug)]
 pub struct ChainNode<R> {
@@ -106,7 +147,10 @@ pub fn substitute_chain<R: Real>(nodes: &[ChainNode<R>], first: R, values: &mut 
 
 #[cfg(test)]
 mod tests {
-    use super::{ChainNode, eliminate_chain, solve_block, substitute_chain};
+    use super::{
+        ChainNode, eliminate_chain, eliminate_pivot, solve_block, substitute_chain,
+        substitute_pivot,
+    };
 
     #[test]
     fn a_block_is_solved_for_two_columns() {
@@ -118,6 +162,22 @@ mod tests {
         assert!((columns[1][0] - 46.0 / 18.0).abs() < 1e-14);
         assert!((columns[0][1] - 1.0).abs() < 1e-14);
         assert!(columns[1][1].abs() < 1e-14);
+    }
+
+    #[test]
+    fn pivots_of_a_sparse_system_are_taken_one_by_one() {
+        // Worked by hand: 2a - c = 1, 4b - 2c = 2, -a - b + 5c = 3 has c = 8/8, a = 1, b = 1.
+        let mut matrix = [[2.0, 0.0, -1.0], [0.0, 4.0, -2.0], [-1.0, -1.0, 5.0]];
+        let mut source = [1.0, 2.0, 3.0];
+        eliminate_pivot(&mut matrix, &mut source, 0, [2], [2]);
+        eliminate_pivot(&mut matrix, &mut source, 1, [2], [2]);
+        assert!((matrix[2][2] - 4.0_f64).abs() < 1e-14);
+        let mut values = [0.0, 0.0, source[2] / matrix[2][2]];
+        substitute_pivot(&matrix, &source, 1, [2], &mut values);
+        substitute_pivot(&matrix, &source, 0, [2], &mut values);
+        for value in values {
+            assert!((value - 1.0).abs() < 1e-14, "{values:?}");
+        }
     }
 
     #[test]

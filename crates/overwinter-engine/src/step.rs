@@ -6,10 +6,9 @@ use crate::account::{Account, Amounts};
 use crate::balance::{
     ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
 };
-use crate::model::{AIR, CORE, Model, VAPOUR};
+use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, VAPOUR};
 use crate::plant::Plant;
 use crate::record::Effort;
-use crate::solver::{eliminate_block, substitute_block};
 use crate::water_place::{WaterHeld, WaterMoved};
 
 /// Passes over a step before it is given up to sub-steps.
@@ -55,8 +54,11 @@ pub struct Stepper<R> {
     room: Room<R>,
     core: [R; CORE],
     next: Vec<R>,
+    /// State at the start of a step that is cut into sub-steps.
+    step_start: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
+    amounts: Amounts<R>,
 }
 
 impl<R: Real> Stepper<R> {
@@ -77,9 +79,11 @@ impl<R: Real> Stepper<R> {
             columns: [0, 1].map(|c| ColumnBalance::new(&model.columns[c])),
             room: Room::new(plant.heaters.len()),
             core: [R::zero(); CORE],
+            step_start: start.clone(),
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
+            amounts: Amounts::none(),
             model,
             plant,
         }
@@ -93,7 +97,7 @@ impl<R: Real> Stepper<R> {
             step_s,
             second_order: true,
         };
-        self.extrapolate();
+        self.begin(scheme, conditions);
         for pass in 0..MOST_PASSES {
             self.pass(scheme, conditions);
             if !self.slipped(step_s, conditions) {
@@ -129,11 +133,13 @@ impl<R: Real> Stepper<R> {
             step_s: 1e-9,
             second_order: false,
         };
-        self.storage.point.copy_from_slice(&self.state.now);
+        self.begin(scheme, conditions);
         // The two irradiances have no store: bring them up to date first.
         for _ in 0..2 {
             self.pass(scheme, conditions);
-            self.storage.point[..2].copy_from_slice(&self.next[..2]);
+            for index in [SHELL_IRRADIANCE, FLOOR_IRRADIANCE] {
+                self.storage.point[index] = self.next[index];
+            }
         }
         self.pass(scheme, conditions);
         let size = self.model.size();
@@ -169,30 +175,53 @@ impl<R: Real> Stepper<R> {
         }
         for (section, cover) in self.model.sections.iter().zip(&self.covers) {
             if index >= section.offset && index < section.offset + section.size {
-                return cover.change[index - section.offset];
+                return cover.change(section, index - section.offset);
             }
         }
         for (wall, balance) in self.model.walls.iter().zip(&self.walls) {
-            if index >= wall.offset && index < wall.offset + balance.change.len() {
-                return balance.change[index - wall.offset];
+            if index >= wall.offset && index < wall.offset + balance.nodes() {
+                return balance.change(index - wall.offset);
             }
         }
         for (column, balance) in self.model.columns.iter().zip(&self.columns) {
-            if index >= column.offset && index + 1 < column.offset + balance.change.len() {
-                return balance.change[index - column.offset + 1];
+            if index >= column.offset && index < column.offset + balance.change().len() {
+                return balance.change()[index - column.offset];
             }
         }
         R::zero()
     }
 
-    /// Where the step is expected to end: straight on from the last one.
+    /// Takes up the past, and solves what does not change from pass to pass.
     #[inline]
-    fn extrapolate(&mut self) {
-        let state = &self.state;
-        for (index, point) in self.storage.point.iter_mut().enumerate() {
-            *point = state.now[index] * 2.0 - state.before[index];
+    fn begin(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
+        let Self {
+            model,
+            state,
+            storage,
+            covers,
+            walls,
+            columns,
+            ..
+        } = self;
+        if storage.set_scheme(scheme, model) {
+            for (wall, balance) in model.walls.iter().zip(walls.iter_mut()) {
+                balance.factor(wall, storage);
+            }
+            for (column, balance) in model.columns.iter().zip(columns.iter_mut()) {
+                balance.factor(column, storage);
+            }
         }
-        self.storage.point[VAPOUR] = self.storage.point[VAPOUR].max(R::splat(1e-6));
+        storage.begin(scheme, model, &state.now, &state.before);
+        for (index, cover) in covers.iter_mut().enumerate() {
+            let closed = conditions.screen_closed[index];
+            cover.begin(&model.sections[index], &state.water, closed);
+        }
+        for (wall, balance) in model.walls.iter().zip(walls) {
+            balance.begin(wall, storage, &state.now);
+        }
+        for (index, column) in columns.iter_mut().enumerate() {
+            column.begin(model, index, storage, &state.now, conditions);
+        }
     }
 
     /// Solves the balance once at the linearisation point; fills `next`.
@@ -209,13 +238,6 @@ impl<R: Real> Stepper<R> {
             room,
             ..
         } = self;
-        storage.prepare(
-            scheme,
-            &model.capacity,
-            &model.carry,
-            &state.now,
-            &state.before,
-        );
         let mut core = Core::new(storage);
         let step_s = scheme.step_s;
         let water = &state.water;
@@ -223,6 +245,7 @@ impl<R: Real> Stepper<R> {
             model,
             plant,
             storage,
+            now: &state.now,
             water,
             conditions,
             step_s,
@@ -237,18 +260,17 @@ impl<R: Real> Stepper<R> {
         for (index, column) in columns.iter_mut().enumerate() {
             column.assemble(moment, index, &mut core);
         }
-        // The air is eliminated last: its pivot is what the whole house answers with.
-        eliminate_block(CORE, &mut core.matrix, &mut core.source);
-        let stiffness_w_k = R::one() / core.matrix[AIR][AIR];
-        core.source[AIR][0] = plant.settle_air(
+        // The air is left to the last: its pivot is what the whole house answers with.
+        core.eliminate();
+        let stiffness_w_k = core.matrix[AIR][AIR];
+        let air = plant.settle_air(
             stiffness_w_k,
-            core.source[AIR][0],
+            core.source[AIR],
             storage.point[AIR],
             conditions.heat_set_k,
             conditions.cool_set_k,
         );
-        substitute_block(AIR, CORE, &core.matrix, &mut core.source);
-        self.core = core.source.map(|[change]| change);
+        self.core = core.substitute(air);
         self.spread_changes();
     }
 
@@ -256,6 +278,7 @@ impl<R: Real> Stepper<R> {
     fn spread_changes(&mut self) {
         let Self {
             model,
+            state,
             storage,
             covers,
             walls,
@@ -268,24 +291,14 @@ impl<R: Real> Stepper<R> {
             next[index] = storage.point[index] + *change;
         }
         for (section, cover) in model.sections.iter().zip(covers) {
-            cover.substitute(section.size, core);
-            for local in 0..section.size {
-                let index = section.offset + local;
-                next[index] = storage.point[index] + cover.change[local];
-            }
+            cover.substitute(section, storage, core, next);
         }
+        let now = &state.now;
         for (wall, balance) in model.walls.iter().zip(walls) {
-            balance.substitute(core);
-            for (node, change) in balance.change.iter().enumerate() {
-                next[wall.offset + node] = storage.point[wall.offset + node] + *change;
-            }
+            balance.substitute(wall, storage, core, now, next);
         }
         for (index, (column, balance)) in model.columns.iter().zip(columns).enumerate() {
-            balance.substitute(index, core);
-            for (node, change) in balance.change.iter().enumerate().skip(1) {
-                let at = column.offset + node - 1;
-                next[at] = storage.point[at] + *change;
-            }
+            balance.substitute(column.offset, core[FLOOR[index]], now, next);
         }
     }
 
@@ -353,10 +366,10 @@ impl<R: Real> Stepper<R> {
             step_s: step_s / f64::from(SUB_STEPS),
             second_order: false,
         };
-        let before = self.state.now.clone();
+        self.step_start.copy_from_slice(&self.state.now);
         let mut whole = Amounts::none();
         for _ in 0..SUB_STEPS {
-            self.storage.point.copy_from_slice(&self.state.now);
+            self.begin(scheme, conditions);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
                 if !self.slipped(scheme.step_s, conditions) || pass + 1 == MOST_PASSES {
@@ -367,7 +380,7 @@ impl<R: Real> Stepper<R> {
             self.accept(scheme, conditions, account);
             whole.add(&self.state.last);
         }
-        self.state.before = before;
+        std::mem::swap(&mut self.state.before, &mut self.step_start);
         self.state.last = whole;
     }
 
@@ -375,19 +388,36 @@ impl<R: Real> Stepper<R> {
     #[inline]
     fn accept(&mut self, scheme: Scheme, conditions: &Conditions<R>, account: &mut Account<R>) {
         let places_kg = self.move_water(scheme.step_s);
-        let mut amounts = self.amounts(scheme, conditions);
+        let solved = crate::account::Solved {
+            model: &self.model,
+            plant: &self.plant,
+            storage: &self.storage,
+            covers: &self.covers,
+            walls: &self.walls,
+            columns: &self.columns,
+            fluxes: &self.room.fluxes,
+            core: &self.core,
+            moved: &self.moved,
+        };
+        let amounts = &mut self.amounts;
+        crate::account::fill(&solved, conditions, scheme, amounts);
         amounts.stored_places_kg = places_kg;
         if scheme.second_order {
             amounts.carry_on(&self.state.last);
         }
-        self.close(&mut amounts);
-        account.book(&amounts);
+        amounts.stored_j = stored(&self.model.heat_capacity_j_k, &self.next, &self.state.now);
+        amounts.stored_vapour_kg = R::zero();
+        for index in &self.model.water {
+            let change = self.next[*index] - self.state.now[*index];
+            amounts.stored_vapour_kg += self.model.capacity[*index] * change;
+        }
+        account.book(amounts);
         for (sum, moved) in self.moved_sum.iter_mut().zip(&self.moved) {
             sum.add(moved);
         }
-        self.state.last = amounts;
+        std::mem::swap(&mut self.state.last, &mut self.amounts);
         std::mem::swap(&mut self.state.before, &mut self.state.now);
-        self.state.now.copy_from_slice(&self.next);
+        std::mem::swap(&mut self.state.now, &mut self.next);
     }
 
     /// Settling and freezing on a place (kg/s on the whole of it) and its area.
@@ -439,40 +469,28 @@ impl<R: Real> Stepper<R> {
             .carry(&mut state.water[at], rate, R::zero(), step);
         grown + (state.water[at].total_kg_m2() - before) * model.crop.two_sided_m2
     }
+}
 
-    /// What the step moved, every flux at its end with its slopes.
-    #[inline]
-    fn amounts(&self, scheme: Scheme, conditions: &Conditions<R>) -> Amounts<R> {
-        crate::account::amounts(
-            &crate::account::Solved {
-                model: &self.model,
-                plant: &self.plant,
-                storage: &self.storage,
-                covers: &self.covers,
-                walls: &self.walls,
-                columns: &self.columns,
-                fluxes: &self.room.fluxes,
-                core: &self.core,
-                moved: &self.moved,
-            },
-            conditions,
-            scheme,
-        )
-    }
-
-    /// Adds the change of the stores, against which the fluxes must balance.
-    #[inline]
-    fn close(&self, amounts: &mut Amounts<R>) {
-        let mut heat = R::zero();
-        let mut vapour = R::zero();
-        for (index, capacity) in self.model.capacity.iter().enumerate() {
-            let change = *capacity * (self.next[index] - self.state.now[index]);
-            match self.model.carry[index] {
-                crate::model::Carry::Heat => heat += change,
-                crate::model::Carry::Water => vapour += change,
-            }
+/// Change of heat in all stores, J, against which the fluxes must balance.
+#[inline(always)]
+fn stored<R: Real>(capacity_j_k: &[R], next: &[R], now: &[R]) -> R {
+    // Four sums side by side, which do not wait for each other.
+    let mut sums = [R::zero(); 4];
+    let (capacities, rest) = capacity_j_k.as_chunks::<4>();
+    let (nexts, next_rest) = next.as_chunks::<4>();
+    let (nows, now_rest) = now.as_chunks::<4>();
+    for (capacity, (next, now)) in capacities.iter().zip(nexts.iter().zip(nows)) {
+        for (sum, (capacity, (next, now))) in sums
+            .iter_mut()
+            .zip(capacity.iter().zip(next.iter().zip(now)))
+        {
+            *sum += *capacity * (*next - *now);
         }
-        amounts.stored_j = heat;
-        amounts.stored_vapour_kg = vapour;
     }
+    let [a, b, c, d] = sums;
+    let mut sum = (a + b) + (c + d);
+    for (capacity, (next, now)) in rest.iter().zip(next_rest.iter().zip(now_rest)) {
+        sum += *capacity * (*next - *now);
+    }
+    sum
 }

@@ -110,21 +110,20 @@ impl<R: Real> WaterPlace<R> {
     /// all over): with it no step takes more water than the face holds.
     #[inline(always)]
     pub fn evaporating_share(&self, held: &WaterHeld<R>, drying_kg_m2s: R, step_s: R) -> R {
-        let wet = held.total_kg_m2() / self.full_cover_kg_m2;
-        let used = step_s * drying_kg_m2s.max(R::zero()) / self.full_cover_kg_m2;
-        (wet / (used + 1.0)).clamp_between(0.0, 1.0)
+        let used = step_s * drying_kg_m2s.max(R::zero());
+        (held.total_kg_m2() / (used + self.full_cover_kg_m2)).clamp_between(0.0, 1.0)
     }
 
     /// Rate of freezing (negative: melting), kg/(m2 s), at the face's temperature.
     #[inline(always)]
     pub fn freezing_kg_m2s(&self, held: &WaterHeld<R>, face_k: R) -> R {
         let liquid_share = ((face_k - (ZERO_CELSIUS_K - FREEZE_HALF_BAND_K))
-            / (2.0 * FREEZE_HALF_BAND_K))
+            * (0.5 / FREEZE_HALF_BAND_K))
             .clamp_between(0.0, 1.0);
         let zero = R::zero();
         ((R::one() - liquid_share) * held.liquid_kg_m2.max(zero)
             - liquid_share * held.ice_kg_m2.max(zero))
-            / FREEZE_TIME_S
+            * (1.0 / FREEZE_TIME_S)
     }
 
     /// Rate at which water over the capacity runs off, kg/(m2 s).

@@ -7,20 +7,16 @@ use overwinter_physics::number::Real;
 use overwinter_physics::{air_exchange, convection, moist_air};
 use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
 
-use super::{Conditions, Core, FEELING, FELT, Moment, Storage, VAPORISATION_J_KG};
-use crate::model::{
-    AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, MOST_LOCAL, Model, SHELL_IRRADIANCE,
-    SectionModel, SpaceModel, VAPOUR,
+use super::block::{
+    Block, Eliminated, FELT_AIR, FELT_SHELL, FELT_VAPOUR, IN_AIR, IN_PLANE, IN_VAPOUR,
 };
-use crate::solver::solve_block;
+use super::gap::{Gap, GapBalance};
+use super::{Conditions, Core, FELT, Moment, Storage, VAPORISATION_J_KG};
+use crate::model::{
+    AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, Model, SHELL_IRRADIANCE, SectionModel,
+    SpaceModel, VAPOUR,
+};
 use crate::water_place::WaterHeld;
-
-/// Column of the core vapour and so on in [`FELT`].
-const FELT_AIR: usize = 0;
-const FELT_VAPOUR: usize = 1;
-const FELT_SHELL: usize = 2;
-/// The column of known fluxes.
-const KNOWN: usize = 3;
 
 /// Vapour settling on a face at the linearisation point, and its slopes; kg/s on the whole face.
 #[derive(Clone, Copy, Debug)]
@@ -49,6 +45,12 @@ impl<R: Real> Condensing<R> {
         }
     }
 
+    /// Heat that settling and freezing water give the face, W.
+    #[inline(always)]
+    pub(super) fn heat_w(&self) -> R {
+        self.rate_kg_s * VAPORISATION_J_KG + self.freezing_kg_s * FUSION_HEAT_J_KG
+    }
+
     /// The rate after the changes of vapour and face temperature.
     #[inline(always)]
     pub fn after(&self, vapour: R, face: R) -> R {
@@ -59,114 +61,132 @@ impl<R: Real> Condensing<R> {
 /// A section's block and what its fluxes were made of.
 #[derive(Clone, Debug)]
 pub struct CoverBalance<R> {
-    matrix: [[R; MOST_LOCAL]; MOST_LOCAL],
-    columns: [[R; 4]; MOST_LOCAL],
-    core_rows: [[R; MOST_LOCAL]; 3],
-    /// Changes of the section's unknowns, once the core is solved.
-    pub change: [R; MOST_LOCAL],
+    eliminated: Eliminated<R>,
+    gaps: [Gap<R>; MAX_LAYERS - 1],
+    /// Changes of the layers, once the core is solved.
+    change: [R; MAX_LAYERS],
+    /// Changes of air and vapour of the spaces.
+    gap_change: [[R; 2]; MAX_LAYERS - 1],
     /// Water on the lower face of each layer.
     pub condensing: [Condensing<R>; MAX_LAYERS],
-    response: StackResponse<R>,
-    response_wet: [R; MAX_LAYERS],
-    response_closed: R,
-    response_known: bool,
+    longwave: Longwave<R>,
     outside_w_k: R,
     longwave_in_w: R,
     longwave_slopes: [R; MAX_LAYERS + 1],
     blower: Option<BlowerFlux<R>>,
-    /// Coefficient between the air of each inflated space and either of its faces.
-    inflated_w_m2k: [R; MAX_LAYERS],
     /// House air that the blower takes, made up by outdoor air, m3/s.
     pub house_air_taken_m3_s: R,
 }
 
-/// A blower that keeps a space inflated.
-#[derive(Clone, Copy, Debug)]
-struct Blower<R> {
-    at: usize,
-    flow_m3_s: R,
-    from_inside: R,
+/// How the layers of a section answer emission and irradiance, for a wetness of their faces.
+#[derive(Clone, Debug)]
+struct Longwave<R> {
+    /// The response, in m2 for what is absorbed or let out, as a share of the shell for what
+    /// returns to the house.
+    response: StackResponse<R>,
+    wet: [R; MAX_LAYERS],
+    closed: R,
+    known: bool,
 }
 
+/// A blower that keeps a space inflated.
 #[derive(Clone, Copy, Debug)]
 struct BlowerFlux<R> {
-    at: usize,
+    space: usize,
+    gap_k: R,
+    vapour_kg_m3: R,
     heat_w_k: R,
     flow_m3_s: R,
 }
 
+/// What a section sees in a pass.
+struct View<'a, R, const LAYERS: usize> {
+    moment: Moment<'a, R>,
+    section: &'a SectionModel<R>,
+    layers: &'a [LayerModel<R>; LAYERS],
+    /// 1 if the screen is drawn, else 0.
+    closed: R,
+    /// Temperature of each layer at the linearisation point.
+    layer_k: [R; LAYERS],
+}
+
 impl<R: Real> CoverBalance<R> {
-    /// An empty block.
+    /// A section before its first step.
     pub fn new() -> Self {
         let zero = R::zero();
-        let source = [zero; MAX_LAYERS + 2];
         Self {
-            matrix: [[zero; MOST_LOCAL]; MOST_LOCAL],
-            columns: [[zero; 4]; MOST_LOCAL],
-            core_rows: [[zero; MOST_LOCAL]; 3],
-            change: [zero; MOST_LOCAL],
+            eliminated: Eliminated::none(),
+            gaps: [Gap::none(); MAX_LAYERS - 1],
+            change: [zero; MAX_LAYERS],
+            gap_change: [[zero; 2]; MAX_LAYERS - 1],
             condensing: [Condensing::none(); MAX_LAYERS],
-            response: StackResponse {
-                absorbed: [source; MAX_LAYERS],
-                to_house: source,
-                to_outside: source,
-            },
-            response_wet: [zero; MAX_LAYERS],
-            response_closed: zero,
-            response_known: false,
+            longwave: Longwave::unknown(),
             outside_w_k: zero,
             longwave_in_w: zero,
             longwave_slopes: [zero; MAX_LAYERS + 1],
             blower: None,
-            inflated_w_m2k: [zero; MAX_LAYERS],
             house_air_taken_m3_s: zero,
         }
+    }
+
+    /// Takes up wetness and screen, which hold for all passes of a step.
+    #[inline]
+    pub fn begin(&mut self, section: &SectionModel<R>, water: &[WaterHeld<R>], closed: R) {
+        self.longwave.refresh(section, water, closed);
     }
 
     /// Builds the section's block at the linearisation point and eliminates it into the core.
     #[inline]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
-        let Moment {
-            model,
-            storage,
-            conditions,
-            ..
-        } = moment;
-        let section = &model.sections[index];
-        let closed = conditions.screen_closed[index];
-        self.start(section, storage);
-        self.across_spaces(section, storage);
-        self.faces(moment, section, closed, core);
-        self.spaces(moment, section, closed, core);
-        self.longwave(moment, section, closed, core);
-        for (layer, absorbed) in section.layers.iter().zip(conditions.sun.absorbed_w[index]) {
-            self.gain(layer.at, absorbed);
+        let section = &moment.model.sections[index];
+        match (section.layers.len(), section.mixed) {
+            (1, _) => self.assemble_layers::<1, false>(moment, index, core),
+            (2, false) => self.assemble_layers::<2, false>(moment, index, core),
+            (2, true) => self.assemble_layers::<2, true>(moment, index, core),
+            (3, _) => self.assemble_layers::<3, true>(moment, index, core),
+            _ => self.assemble_layers::<MAX_LAYERS, true>(moment, index, core),
         }
-        let radiant =
-            conditions.radiant_gain_w * section.area_m2 / (model.shell_m2 + model.floor_m2);
-        self.gain(section.layers[0].at, radiant);
-        self.outer_face(section, storage, conditions);
-        self.eliminate(section.size, core);
     }
 
-    /// Gives the section's unknowns their change, once the core is known.
+    /// Gives the section's unknowns their change and next value, once the core is known.
     #[inline]
-    pub fn substitute(&mut self, size: usize, core: &[R; CORE]) {
-        for local in 0..size {
-            let mut change = self.columns[local][KNOWN];
-            for (column, unknown) in FELT.iter().enumerate() {
-                change -= self.columns[local][column] * core[*unknown];
-            }
-            self.change[local] = change;
+    pub fn substitute(
+        &mut self,
+        section: &SectionModel<R>,
+        storage: &Storage<R>,
+        core: &[R; CORE],
+        next: &mut [R],
+    ) {
+        match (section.layers.len(), section.mixed) {
+            (1, _) => self.substitute_layers::<1, false>(section, storage, core, next),
+            (2, false) => self.substitute_layers::<2, false>(section, storage, core, next),
+            (2, true) => self.substitute_layers::<2, true>(section, storage, core, next),
+            (3, _) => self.substitute_layers::<3, true>(section, storage, core, next),
+            _ => self.substitute_layers::<MAX_LAYERS, true>(section, storage, core, next),
         }
+    }
+
+    /// Change of one of the section's unknowns in the last pass.
+    pub fn change(&self, section: &SectionModel<R>, local: usize) -> R {
+        for (index, layer) in section.layers.iter().enumerate() {
+            if layer.at == local {
+                return self.change[index];
+            }
+            if let AirBelow::Space(at) = layer.below
+                && (at..at + 2).contains(&local)
+            {
+                return self.gap_change[index - 1][local - at];
+            }
+        }
+        R::zero()
     }
 
     /// Longwave from sky and surroundings into cover and house, W, after the changes.
     #[inline]
     pub fn longwave_in_w(&self, section: &SectionModel<R>, core: &[R; CORE]) -> R {
         let mut flux = self.longwave_in_w;
-        for (index, layer) in section.layers.iter().enumerate() {
-            flux += self.longwave_slopes[index] * self.change[layer.at];
+        for index in 0..section.layers.len() {
+            flux += self.longwave_slopes[index] * self.change[index];
         }
         flux + self.longwave_slopes[section.layers.len()] * core[SHELL_IRRADIANCE]
     }
@@ -179,22 +199,18 @@ impl<R: Real> CoverBalance<R> {
         storage: &Storage<R>,
         outdoor_k: R,
     ) -> R {
-        let at = section.layers[section.layers.len() - 1].at;
-        self.outside_w_k * (outdoor_k - storage.point[section.offset + at] - self.change[at])
+        let outermost = section.layers.len() - 1;
+        let point_k = storage.point[section.offset + section.layers[outermost].at];
+        self.outside_w_k * (outdoor_k - point_k - self.change[outermost])
     }
 
     /// Heat (W) and vapour (kg/s) that blower air brings into house and gap, after the changes.
     #[inline]
-    pub fn blower_in(
-        &self,
-        section: &SectionModel<R>,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-    ) -> (R, R) {
+    pub fn blower_in(&self, conditions: &Conditions<R>) -> (R, R) {
         self.blower.map_or((R::zero(), R::zero()), |blower| {
-            let at = section.offset + blower.at;
-            let gap_k = storage.point[at] + self.change[blower.at];
-            let vapour = storage.point[at + 1] + self.change[blower.at + 1];
+            let [warmer, damper] = self.gap_change[blower.space];
+            let gap_k = blower.gap_k + warmer;
+            let vapour = blower.vapour_kg_m3 + damper;
             (
                 blower.heat_w_k * (conditions.drive.air_k - gap_k),
                 blower.flow_m3_s * (conditions.drive.vapour_kg_m3 - vapour),
@@ -212,255 +228,17 @@ impl<R: Real> CoverBalance<R> {
     ) -> R {
         let vapour = match layer.below {
             AirBelow::House => core[VAPOUR],
-            AirBelow::Space(at) => self.change[at + 1],
+            AirBelow::Space(_) => self.gap_change[layer_index - 1][1],
             AirBelow::Sealed => R::zero(),
         };
-        self.condensing[layer_index].after(vapour, self.change[layer.at])
+        self.condensing[layer_index].after(vapour, self.change[layer_index])
     }
 
     #[inline(always)]
-    fn start(&mut self, section: &SectionModel<R>, storage: &Storage<R>) {
-        let zero = R::zero();
-        for local in 0..section.size {
-            self.matrix[local][..section.size].fill(zero);
-            self.matrix[local][local] = storage.diagonal[section.offset + local];
-            self.columns[local] = [zero, zero, zero, storage.push[section.offset + local]];
-        }
-        for row in &mut self.core_rows {
-            row[..section.size].fill(zero);
-        }
-        self.blower = None;
-        self.house_air_taken_m3_s = zero;
-    }
-
-    #[inline(always)]
-    fn gain(&mut self, to: usize, flux: R) {
-        self.columns[to][KNOWN] += flux;
-    }
-
-    #[inline(always)]
-    fn slope(&mut self, to: usize, with: usize, slope: R) {
-        self.matrix[to][with] -= slope;
-    }
-
-    #[inline(always)]
-    fn couple(&mut self, to: usize, from: usize, conductance: R, difference: R) {
-        let flux = conductance * difference;
-        self.gain(to, flux);
-        self.gain(from, -flux);
-        self.slope(to, from, conductance);
-        self.slope(from, to, conductance);
-        self.slope(to, to, -conductance);
-        self.slope(from, from, -conductance);
-    }
-
-    /// Heat between the house air and a local unknown, both ways.
-    #[inline(always)]
-    fn couple_air(&mut self, core: &mut Core<R>, to: usize, conductance: R, difference: R) {
-        let flux = conductance * difference;
-        self.gain(to, flux);
-        self.slope(to, to, -conductance);
-        self.columns[to][FELT_AIR] -= conductance;
-        core.gain(AIR, -flux);
-        core.slope(AIR, AIR, -conductance);
-        self.core_rows[0][to] -= conductance;
-    }
-
-    /// Convection and water on the lower face of the lowest layer, and water on the others.
-    #[inline(always)]
-    fn faces(
+    fn assemble_layers<const LAYERS: usize, const MIXED: bool>(
         &mut self,
         moment: Moment<'_, R>,
-        section: &SectionModel<R>,
-        closed: R,
-        core: &mut Core<R>,
-    ) {
-        let Moment { model, storage, .. } = moment;
-        let air_k = storage.point[AIR];
-        for (index, layer) in section.layers.iter().enumerate() {
-            let face_k = storage.point[section.offset + layer.at];
-            let (coefficient, vapour) = match layer.below {
-                AirBelow::House => {
-                    let coefficient = inside_coefficient(model, face_k - air_k);
-                    self.couple_air(
-                        core,
-                        layer.at,
-                        coefficient * section.area_m2,
-                        air_k - face_k,
-                    );
-                    (coefficient, storage.point[VAPOUR])
-                }
-                AirBelow::Space(at) => {
-                    let air = section.offset + at;
-                    let coefficient = self.space_coefficient(
-                        model,
-                        section,
-                        index - 1,
-                        closed,
-                        face_k - storage.point[air],
-                    );
-                    self.couple(
-                        layer.at,
-                        at,
-                        coefficient * section.area_m2,
-                        storage.point[air] - face_k,
-                    );
-                    (coefficient, storage.point[air + 1])
-                }
-                AirBelow::Sealed => {
-                    self.condensing[index] = Condensing::none();
-                    continue;
-                }
-            };
-            // An open screen hangs folded: no water settles on it.
-            let exposed = if section.has_screen && index == 0 {
-                closed
-            } else {
-                R::one()
-            };
-            let face = Face {
-                layer,
-                area_m2: section.area_m2 * exposed,
-                coefficient,
-                face_k,
-            };
-            let settling = face.settling(moment, vapour);
-            self.settle(core, layer, &settling);
-            self.condensing[index] = settling;
-        }
-    }
-
-    /// Convection across each inflated space: two faces in series give that of the cavity.
-    #[inline(always)]
-    fn across_spaces(&mut self, section: &SectionModel<R>, storage: &Storage<R>) {
-        for (index, space) in section.spaces.iter().enumerate() {
-            if let SpaceModel::Inflated { cavity, .. } = space {
-                let lower = storage.point[section.offset + section.layers[index].at];
-                let upper = storage.point[section.offset + section.layers[index + 1].at];
-                self.inflated_w_m2k[index] = cavity.conductance_w_m2k(lower, upper) * 2.0;
-            }
-        }
-    }
-
-    /// Coefficient between a face and the air of the space it bounds.
-    #[inline(always)]
-    fn space_coefficient(
-        &self,
-        model: &Model<R>,
-        section: &SectionModel<R>,
-        space: usize,
-        closed: R,
-        face_minus_air_k: R,
-    ) -> R {
-        match &section.spaces[space] {
-            SpaceModel::Inflated { .. } => self.inflated_w_m2k[space],
-            SpaceModel::AboveScreen { .. } => {
-                // Fans below reach the cover only past an open screen.
-                let open = inside_coefficient(model, face_minus_air_k);
-                let still = convection::inside_cover(face_minus_air_k) * model.natural_scale;
-                closed * still + (R::one() - closed) * open
-            }
-            SpaceModel::Sealed { .. } => R::zero(),
-        }
-    }
-
-    /// Puts condensation into the balances of face and air.
-    #[inline(always)]
-    fn settle(&mut self, core: &mut Core<R>, layer: &LayerModel<R>, settling: &Condensing<R>) {
-        let latent = VAPORISATION_J_KG;
-        self.gain(
-            layer.at,
-            settling.rate_kg_s * latent + settling.freezing_kg_s * FUSION_HEAT_J_KG,
-        );
-        self.slope(layer.at, layer.at, settling.by_face * -latent);
-        match layer.below {
-            AirBelow::House => {
-                self.columns[layer.at][FELT_VAPOUR] -= settling.by_vapour * latent;
-                core.gain(VAPOUR, -settling.rate_kg_s);
-                core.slope(VAPOUR, VAPOUR, -settling.by_vapour);
-                self.core_rows[1][layer.at] -= settling.by_face;
-            }
-            AirBelow::Space(at) => {
-                self.slope(layer.at, at + 1, settling.by_vapour * latent);
-                self.gain(at + 1, -settling.rate_kg_s);
-                self.slope(at + 1, at + 1, -settling.by_vapour);
-                self.slope(at + 1, layer.at, settling.by_face);
-            }
-            AirBelow::Sealed => {}
-        }
-    }
-
-    /// Heat from a layer's upper face into the space above it, and the air of the spaces.
-    #[inline(always)]
-    fn spaces(
-        &mut self,
-        moment: Moment<'_, R>,
-        section: &SectionModel<R>,
-        closed: R,
-        core: &mut Core<R>,
-    ) {
-        let Moment { model, storage, .. } = moment;
-        for (index, space) in section.spaces.iter().enumerate() {
-            let lower = section.layers[index].at;
-            let lower_k = storage.point[section.offset + lower];
-            match space {
-                SpaceModel::Sealed {
-                    cavity,
-                    bridge_w_m2k,
-                } => {
-                    let upper = section.layers[index + 1].at;
-                    let upper_k = storage.point[section.offset + upper];
-                    let conductance = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
-                    self.couple(
-                        upper,
-                        lower,
-                        conductance * section.area_m2,
-                        lower_k - upper_k,
-                    );
-                }
-                SpaceModel::Inflated {
-                    at,
-                    flow_m3_s,
-                    from_inside,
-                    ..
-                } => {
-                    let air_k = storage.point[section.offset + at];
-                    let face =
-                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
-                    self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
-                    let blower = Blower {
-                        at: *at,
-                        flow_m3_s: *flow_m3_s,
-                        from_inside: *from_inside,
-                    };
-                    self.blow(moment, section, blower, core);
-                }
-                SpaceModel::AboveScreen {
-                    at,
-                    leakage_m3_s_k066,
-                    open_flow_m3_s,
-                } => {
-                    let air_k = storage.point[section.offset + at];
-                    let face =
-                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
-                    self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
-                    let difference = storage.point[AIR] - air_k;
-                    let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference);
-                    let flow = closed * leak + (R::one() - closed) * *open_flow_m3_s;
-                    self.couple_air(core, *at, flow * model.air_heat_j_m3k, difference);
-                    self.mix_vapour(section, storage, *at, flow, core);
-                }
-            }
-        }
-    }
-
-    /// Blower air through an inflated space.
-    #[inline(always)]
-    fn blow(
-        &mut self,
-        moment: Moment<'_, R>,
-        section: &SectionModel<R>,
-        blower: Blower<R>,
+        index: usize,
         core: &mut Core<R>,
     ) {
         let Moment {
@@ -469,218 +247,395 @@ impl<R: Real> CoverBalance<R> {
             conditions,
             ..
         } = moment;
-        let Blower {
-            at,
-            flow_m3_s: flow,
-            from_inside,
-        } = blower;
-        let drive = &conditions.drive;
-        let air_k = storage.point[section.offset + at];
-        let vapour = storage.point[section.offset + at + 1];
-        let heat_w_k = model.air_heat_j_m3k * flow;
-        let inside = from_inside;
-        let outside = R::one() - from_inside;
-        let source_k = inside * storage.point[AIR] + outside * drive.air_k;
-        let source_vapour = inside * storage.point[VAPOUR] + outside * drive.vapour_kg_m3;
-        self.gain(at, heat_w_k * (source_k - air_k));
-        self.slope(at, at, -heat_w_k);
-        self.columns[at][FELT_AIR] -= heat_w_k * inside;
-        self.gain(at + 1, flow * (source_vapour - vapour));
-        self.slope(at + 1, at + 1, -flow);
-        self.columns[at + 1][FELT_VAPOUR] -= flow * inside;
-        // House air taken by the blower is made up by outdoor air.
-        core.gain(AIR, heat_w_k * inside * (drive.air_k - storage.point[AIR]));
-        core.slope(AIR, AIR, -(heat_w_k * inside));
-        core.gain(
-            VAPOUR,
-            flow * inside * (drive.vapour_kg_m3 - storage.point[VAPOUR]),
-        );
-        core.slope(VAPOUR, VAPOUR, -(flow * inside));
-        self.house_air_taken_m3_s = flow * inside;
-        self.blower = Some(BlowerFlux {
-            at,
-            heat_w_k,
-            flow_m3_s: flow,
-        });
+        let section = &model.sections[index];
+        let Some(layers) = section.layers.first_chunk::<LAYERS>() else {
+            return;
+        };
+        let at = layers.each_ref().map(|layer| section.offset + layer.at);
+        let view = View {
+            moment,
+            section,
+            layers,
+            closed: conditions.screen_closed[index],
+            layer_k: at.map(|unknown| storage.point[unknown]),
+        };
+        let mut push = at.map(|unknown| storage.push(unknown));
+        for (push, absorbed) in push.iter_mut().zip(conditions.sun.absorbed_w[index]) {
+            *push += absorbed;
+        }
+        push[0] += conditions.radiant_gain_w * section.shell_and_floor_share;
+        let mut block = Block::new(at.map(|unknown| storage.diagonal[unknown]), push);
+        self.blower = None;
+        self.house_air_taken_m3_s = R::zero();
+        self.innermost_face(&view, &mut block, core);
+        for space in 0..LAYERS - 1 {
+            self.space::<LAYERS, MIXED>(&view, space, &mut block, core);
+        }
+        self.exchange_longwave(&view, &mut block, core);
+        self.outer_face(&view, &mut block);
+        block.eliminate::<MIXED>(core, &mut self.eliminated);
     }
 
     #[inline(always)]
-    fn mix_vapour(
+    fn substitute_layers<const LAYERS: usize, const MIXED: bool>(
         &mut self,
         section: &SectionModel<R>,
         storage: &Storage<R>,
-        at: usize,
-        flow: R,
+        core: &[R; CORE],
+        next: &mut [R],
+    ) {
+        let Some(layers) = section.layers.first_chunk::<LAYERS>() else {
+            return;
+        };
+        let felt = FELT.map(|unknown| core[unknown]);
+        self.eliminated
+            .substitute::<LAYERS, MIXED>(felt, &mut self.change);
+        let own = section.offset..section.offset + section.size;
+        let (next, point) = (&mut next[own.clone()], &storage.point[own]);
+        for (index, layer) in layers.iter().enumerate() {
+            let change = self.change[index];
+            next[layer.at] = point[layer.at] + change;
+            if let AirBelow::Space(at) = layer.below {
+                let around = [self.change[index - 1], change];
+                let gap = &self.gaps[index - 1];
+                let changes = gap.change::<MIXED>(around, [felt[FELT_AIR], felt[FELT_VAPOUR]]);
+                next[at] = point[at] + changes[0];
+                next[at + 1] = point[at + 1] + changes[1];
+                self.gap_change[index - 1] = changes;
+            }
+        }
+    }
+
+    /// Convection and water on the face that meets the house air.
+    #[inline(always)]
+    fn innermost_face<const LAYERS: usize>(
+        &mut self,
+        view: &View<'_, R, LAYERS>,
+        block: &mut Block<R, LAYERS>,
         core: &mut Core<R>,
     ) {
-        let moved = flow * (storage.point[VAPOUR] - storage.point[section.offset + at + 1]);
-        self.gain(at + 1, moved);
-        self.slope(at + 1, at + 1, -flow);
-        self.columns[at + 1][FELT_VAPOUR] -= flow;
-        core.gain(VAPOUR, -moved);
-        core.slope(VAPOUR, VAPOUR, -flow);
-        self.core_rows[1][at + 1] -= flow;
+        let View {
+            moment, section, ..
+        } = view;
+        let point = &moment.storage.point;
+        let (air_k, vapour) = (point[AIR], point[VAPOUR]);
+        let face_k = view.layer_k[0];
+        let coefficient = inside_coefficient(moment.model, face_k - air_k);
+        let conductance = coefficient * section.area_m2;
+        let flux = conductance * (air_k - face_k);
+        // An open screen hangs folded: no water settles on it.
+        let exposed = if section.has_screen {
+            section.area_m2 * view.closed
+        } else {
+            section.area_m2
+        };
+        let face = Face {
+            layer: &view.layers[0],
+            area_m2: exposed,
+            coefficient,
+            face_k,
+        };
+        let settling = face.settling(*moment, vapour);
+        let latent = VAPORISATION_J_KG;
+        block.gain(0, flux + settling.heat_w());
+        block.slope(0, 0, -(conductance + settling.by_face * latent));
+        block.feel(0, FELT_AIR, conductance);
+        block.feel(0, FELT_VAPOUR, settling.by_vapour * latent);
+        core.gain(AIR, -flux);
+        core.slope(AIR, AIR, -conductance);
+        block.felt_by(IN_AIR, 0, conductance);
+        core.gain(VAPOUR, -settling.rate_kg_s);
+        core.slope(VAPOUR, VAPOUR, -settling.by_vapour);
+        block.felt_by(IN_VAPOUR, 0, settling.by_face);
+        self.condensing[0] = settling;
+    }
+
+    /// A space above a layer, with both of its faces.
+    #[inline(always)]
+    fn space<const LAYERS: usize, const MIXED: bool>(
+        &mut self,
+        view: &View<'_, R, LAYERS>,
+        space: usize,
+        block: &mut Block<R, LAYERS>,
+        core: &mut Core<R>,
+    ) {
+        let View {
+            moment, section, ..
+        } = view;
+        let storage = moment.storage;
+        let (lower_k, upper_k) = (view.layer_k[space], view.layer_k[space + 1]);
+        let gap_at = |at: usize| {
+            let unknown = section.offset + at;
+            (unknown, storage.point[unknown], storage.point[unknown + 1])
+        };
+        match &section.spaces[space] {
+            SpaceModel::Sealed {
+                cavity,
+                bridge_w_m2k,
+            } => {
+                let per_area = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
+                let conductance = per_area * section.area_m2;
+                block.couple(space + 1, space, conductance, lower_k - upper_k);
+                self.condensing[space + 1] = Condensing::none();
+            }
+            SpaceModel::Inflated {
+                at,
+                cavity,
+                flow_m3_s,
+                from_inside,
+            } => {
+                let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
+                // Two faces in series give the conductance of the cavity.
+                let face = cavity.conductance_w_m2k(lower_k, upper_k) * 2.0;
+                let flow = self.blow::<MIXED>(*moment, *flow_m3_s, *from_inside, core);
+                self.blower = Some(BlowerFlux {
+                    space,
+                    gap_k,
+                    vapour_kg_m3,
+                    heat_w_k: flow.passing[0],
+                    flow_m3_s: flow.passing[1],
+                });
+                let balance = self.gap_balance(view, space, unknown, [face, face], flow);
+                self.gaps[space] = balance.eliminate::<MIXED, LAYERS>(block);
+            }
+            SpaceModel::AboveScreen {
+                at,
+                leakage_m3_s_k066,
+                open_flow_m3_s,
+            } => {
+                let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
+                let faces = [lower_k, upper_k].map(|face_k| {
+                    // Fans below reach the cover only past an open screen.
+                    let open = inside_coefficient(moment.model, face_k - gap_k);
+                    let natural_scale = moment.model.natural_scale;
+                    let still = convection::inside_cover(face_k - gap_k) * natural_scale;
+                    view.closed * still + (R::one() - view.closed) * open
+                });
+                let source = [storage.point[AIR], storage.point[VAPOUR]];
+                let difference = [source[0] - gap_k, source[1] - vapour_kg_m3];
+                let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference[0]);
+                let flow = view.closed * leak + (R::one() - view.closed) * *open_flow_m3_s;
+                let passing = [flow * moment.model.air_heat_j_m3k, flow];
+                let flow = GapFlow {
+                    passing,
+                    from_house: passing,
+                    source,
+                };
+                let balance = self.gap_balance(view, space, unknown, faces, flow);
+                let gap = balance.eliminate::<MIXED, LAYERS>(block);
+                balance.give_back(&gap, difference, block, core);
+                self.gaps[space] = gap;
+            }
+        }
+    }
+
+    /// All that flows into and out of a space, and the water on the layer above it.
+    #[inline(always)]
+    fn gap_balance<const LAYERS: usize>(
+        &mut self,
+        view: &View<'_, R, LAYERS>,
+        space: usize,
+        unknown: usize,
+        faces_w_m2k: [R; 2],
+        flow: GapFlow<R>,
+    ) -> GapBalance<R> {
+        let storage = view.moment.storage;
+        let area_m2 = view.section.area_m2;
+        let (gap_k, vapour_kg_m3) = (storage.point[unknown], storage.point[unknown + 1]);
+        let face_k = view.layer_k[space + 1];
+        let face = Face {
+            layer: &view.layers[space + 1],
+            area_m2,
+            coefficient: faces_w_m2k[1],
+            face_k,
+        };
+        let settling = face.settling(view.moment, vapour_kg_m3);
+        self.condensing[space + 1] = settling;
+        let faces_w_k = faces_w_m2k.map(|coefficient| coefficient * area_m2);
+        let heat_w = flow.passing[0] * (flow.source[0] - gap_k);
+        let vapour_kg_s = flow.passing[1] * (flow.source[1] - vapour_kg_m3);
+        GapBalance {
+            lower: space,
+            storage: [storage.diagonal[unknown], storage.diagonal[unknown + 1]],
+            push: [
+                storage.push(unknown) + heat_w,
+                storage.push(unknown + 1) + vapour_kg_s,
+            ],
+            faces_w_k,
+            faces_w: [
+                faces_w_k[0] * (view.layer_k[space] - gap_k),
+                faces_w_k[1] * (gap_k - face_k),
+            ],
+            settling,
+            passing: flow.passing,
+            from_house: flow.from_house,
+        }
+    }
+
+    /// Blower air through an inflated space; house air that it takes is made up by outdoor air.
+    #[inline(always)]
+    fn blow<const MIXED: bool>(
+        &mut self,
+        moment: Moment<'_, R>,
+        flow_m3_s: R,
+        inside: R,
+        core: &mut Core<R>,
+    ) -> GapFlow<R> {
+        let drive = &moment.conditions.drive;
+        let passing = [moment.model.air_heat_j_m3k * flow_m3_s, flow_m3_s];
+        let outdoors = [drive.air_k, drive.vapour_kg_m3];
+        let nothing = [R::zero(); 2];
+        if !MIXED {
+            return GapFlow {
+                passing,
+                from_house: nothing,
+                source: outdoors,
+            };
+        }
+        let point = &moment.storage.point;
+        let house = [point[AIR], point[VAPOUR]];
+        let from_house = passing.map(|flow| flow * inside);
+        let mut source = nothing;
+        for (index, balance) in [AIR, VAPOUR].into_iter().enumerate() {
+            let outside = R::one() - inside;
+            source[index] = inside * house[index] + outside * outdoors[index];
+            core.gain(
+                balance,
+                from_house[index] * (outdoors[index] - house[index]),
+            );
+            core.slope(balance, balance, -from_house[index]);
+        }
+        self.house_air_taken_m3_s = from_house[1];
+        GapFlow {
+            passing,
+            from_house,
+            source,
+        }
     }
 
     /// Longwave exchange of the layers with house and sky.
     #[inline(always)]
-    fn longwave(
+    fn exchange_longwave<const LAYERS: usize>(
         &mut self,
-        moment: Moment<'_, R>,
-        section: &SectionModel<R>,
-        closed: R,
+        view: &View<'_, R, LAYERS>,
+        block: &mut Block<R, LAYERS>,
         core: &mut Core<R>,
     ) {
-        let Moment {
-            storage,
-            water,
-            conditions,
-            ..
-        } = moment;
-        self.refresh_response(section, water, closed);
-        let count = section.layers.len();
-        let drive = &conditions.drive;
-        let from_outside = section.sky_view * drive.sky_longwave_w_m2
-            + (R::one() - section.sky_view) * drive.ground_longwave_w_m2;
-        let mut sources = [R::zero(); MAX_LAYERS + 2];
-        let mut slopes = [R::zero(); MAX_LAYERS];
-        for (index, layer) in section.layers.iter().enumerate() {
-            let cubed = storage.point[section.offset + layer.at];
-            let squared = cubed * cubed;
-            sources[index] = squared * squared * STEFAN_BOLTZMANN_W_M2K4;
-            slopes[index] = squared * cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4);
-        }
-        sources[count] = storage.point[SHELL_IRRADIANCE];
-        sources[count + 1] = from_outside;
-        let area = section.area_m2;
-        for (index, layer) in section.layers.iter().enumerate() {
-            let gains = self.response.absorbed[index];
-            let mut net = R::zero();
-            for (gain, source) in gains.iter().zip(sources).take(count + 2) {
-                net += *gain * source;
+        let drive = &view.moment.conditions.drive;
+        let sky_view = view.section.sky_view;
+        let from_outside =
+            sky_view * drive.sky_longwave_w_m2 + (R::one() - sky_view) * drive.ground_longwave_w_m2;
+        let from_house = view.moment.storage.point[SHELL_IRRADIANCE];
+        let emitted = view.layer_k.map(|k| {
+            let squared = k * k;
+            squared * squared * STEFAN_BOLTZMANN_W_M2K4
+        });
+        let slopes = view
+            .layer_k
+            .map(|k| k * k * k * (4.0 * STEFAN_BOLTZMANN_W_M2K4));
+        let response = &self.longwave.response;
+        let answer = |gains: &[R; MAX_LAYERS + 2]| {
+            let mut sum = gains[LAYERS] * from_house + gains[LAYERS + 1] * from_outside;
+            for (gain, source) in gains.iter().zip(emitted) {
+                sum += *gain * source;
             }
-            self.gain(layer.at, net * area);
-            for (other, from) in section.layers.iter().enumerate() {
-                self.slope(layer.at, from.at, gains[other] * slopes[other] * area);
+            sum
+        };
+        for layer in 0..LAYERS {
+            let gains = &response.absorbed[layer];
+            block.gain(layer, answer(gains));
+            for other in 0..LAYERS {
+                let slope = gains[other] * slopes[other];
+                block.slope(layer, other, slope);
             }
-            self.columns[layer.at][FELT_SHELL] -= gains[count] * area;
+            block.feel(layer, FELT_SHELL, gains[LAYERS]);
         }
-        self.radiosity(section, &sources, &slopes, core);
-        let to_outside = self.response.to_outside;
-        let mut leaving = R::zero();
-        for (share, source) in to_outside.iter().zip(sources).take(count + 2) {
-            leaving += *share * source;
+        let (to_house, to_outside) = (&response.to_house, &response.to_outside);
+        core.gain(FLOOR_IRRADIANCE, answer(to_house));
+        core.slope(FLOOR_IRRADIANCE, SHELL_IRRADIANCE, to_house[LAYERS]);
+        self.longwave_in_w = from_outside * view.section.area_m2 - answer(to_outside);
+        for layer in 0..LAYERS {
+            let slope = to_house[layer] * slopes[layer];
+            block.felt_by(IN_PLANE, layer, slope);
+            self.longwave_slopes[layer] = -(to_outside[layer] * slopes[layer]);
         }
-        self.longwave_in_w = (from_outside - leaving) * area;
-        for (slope, (share, source)) in self
-            .longwave_slopes
-            .iter_mut()
-            .zip(to_outside.iter().zip(slopes))
-            .take(count)
-        {
-            *slope = -(*share * source * area);
-        }
-        self.longwave_slopes[count] = -(to_outside[count] * area);
+        self.longwave_slopes[LAYERS] = -to_outside[LAYERS];
     }
 
-    /// Adds the section's radiosity to that of the shell.
     #[inline(always)]
-    fn radiosity(
+    fn outer_face<const LAYERS: usize>(
         &mut self,
-        section: &SectionModel<R>,
-        sources: &[R; MAX_LAYERS + 2],
-        slopes: &[R; MAX_LAYERS],
-        core: &mut Core<R>,
+        view: &View<'_, R, LAYERS>,
+        block: &mut Block<R, LAYERS>,
     ) {
-        let count = section.layers.len();
-        let to_house = self.response.to_house;
-        let mut radiosity = R::zero();
-        for (share, source) in to_house.iter().zip(sources).take(count + 2) {
-            radiosity += *share * *source;
+        let drive = &view.moment.conditions.drive;
+        let slot = LAYERS - 1;
+        let conductance = drive.cover_coefficient_w_m2k * view.section.area_m2;
+        block.gain(slot, conductance * (drive.air_k - view.layer_k[LAYERS - 1]));
+        block.slope(slot, slot, -conductance);
+        self.outside_w_k = conductance;
+    }
+}
+
+impl<R: Real> Longwave<R> {
+    fn unknown() -> Self {
+        let zero = R::zero();
+        let source = [zero; MAX_LAYERS + 2];
+        Self {
+            response: StackResponse {
+                absorbed: [source; MAX_LAYERS],
+                to_house: source,
+                to_outside: source,
+            },
+            wet: [zero; MAX_LAYERS],
+            closed: zero,
+            known: false,
         }
-        core.gain(FLOOR_IRRADIANCE, radiosity * section.shell_share);
-        for (index, layer) in section.layers.iter().enumerate() {
-            self.core_rows[2][layer.at] -= to_house[index] * slopes[index] * section.shell_share;
-        }
-        core.slope(
-            FLOOR_IRRADIANCE,
-            SHELL_IRRADIANCE,
-            to_house[count] * section.shell_share,
-        );
     }
 
     /// Solves the layers' longwave optics again if wetness or screen changed.
     #[inline(always)]
-    fn refresh_response(&mut self, section: &SectionModel<R>, water: &[WaterHeld<R>], closed: R) {
+    fn refresh(&mut self, section: &SectionModel<R>, water: &[WaterHeld<R>], closed: R) {
         let mut wet = [R::zero(); MAX_LAYERS];
-        for (index, layer) in section.layers.iter().enumerate() {
-            wet[index] = layer.place.wet_share(&water[layer.place_at]);
+        for (wet, layer) in wet.iter_mut().zip(&section.layers) {
+            *wet = layer.place.wet_share(&water[layer.place_at]);
         }
-        if self.response_known
-            && same(&wet, &self.response_wet)
-            && same(&[closed], &[self.response_closed])
-        {
+        if self.known && same(&wet, &self.wet) && same(&[closed], &[self.closed]) {
             return;
         }
+        self.wet = wet;
+        self.closed = closed;
+        self.known = true;
         let count = section.layers.len();
         let mut layers = [section.layers[0].dry; MAX_LAYERS];
-        for (index, layer) in section.layers.iter().enumerate() {
-            layers[index] = wet_lower_face(&layer.dry, wet[index]);
+        for (into, (layer, wet)) in layers.iter_mut().zip(section.layers.iter().zip(wet)) {
+            *into = wet_lower_face(&layer.dry, wet);
         }
         if section.has_screen {
             layers[0] = drawn(&layers[0], closed);
         }
-        self.response = stack_response(&layers[..count]);
-        self.response_wet = wet;
-        self.response_closed = closed;
-        self.response_known = true;
-    }
-
-    #[inline(always)]
-    fn outer_face(
-        &mut self,
-        section: &SectionModel<R>,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-    ) {
-        let at = section.layers[section.layers.len() - 1].at;
-        let conductance = conditions.drive.cover_coefficient_w_m2k * section.area_m2;
-        let difference = conditions.drive.air_k - storage.point[section.offset + at];
-        self.gain(at, conductance * difference);
-        self.slope(at, at, -conductance);
-        self.outside_w_k = conductance;
-    }
-
-    #[inline(always)]
-    fn eliminate(&mut self, size: usize, core: &mut Core<R>) {
-        // The usual sizes as constants, so that their loops are written out.
-        match size {
-            1 => self.eliminate_sized::<1>(core),
-            2 => self.eliminate_sized::<2>(core),
-            4 => self.eliminate_sized::<4>(core),
-            7 => self.eliminate_sized::<7>(core),
-            _ => self.eliminate_any(size, core),
-        }
-    }
-
-    #[inline(always)]
-    fn eliminate_sized<const SIZE: usize>(&mut self, core: &mut Core<R>) {
-        self.eliminate_any(SIZE, core);
-    }
-
-    #[inline(always)]
-    fn eliminate_any(&mut self, size: usize, core: &mut Core<R>) {
-        solve_block(size, &mut self.matrix, &mut self.columns);
-        for (row, balance) in FEELING.iter().enumerate() {
-            for local in 0..size {
-                let factor = self.core_rows[row][local];
-                for (column, unknown) in FELT.iter().enumerate() {
-                    core.matrix[*balance][*unknown] -= factor * self.columns[local][column];
-                }
-                core.source[*balance][0] -= factor * self.columns[local][KNOWN];
+        let response = &mut self.response;
+        *response = stack_response(&layers[..count]);
+        for gains in response.absorbed[..count]
+            .iter_mut()
+            .chain([&mut response.to_outside])
+        {
+            for gain in &mut gains[..count + 2] {
+                *gain = *gain * section.area_m2;
             }
         }
+        for share in &mut response.to_house[..count + 2] {
+            *share = *share * section.shell_share;
+        }
     }
+}
+
+/// Air that passes through a space: heat (W/K) and volume (m3/s), the part from the house, and the
+/// temperature and vapour density it comes with.
+struct GapFlow<R> {
+    passing: [R; 2],
+    from_house: [R; 2],
+    source: [R; 2],
 }
 
 impl<R: Real> Default for CoverBalance<R> {

@@ -1,4 +1,4 @@
-//! Opaque walls and floor columns: chains of nodes, eliminated from their far end.
+//! Opaque walls and floor columns: slabs solved once a step, and their faces, solved with the core.
 
 use overwinter_physics::convection;
 use overwinter_physics::number::Real;
@@ -9,6 +9,7 @@ use crate::house::Outside;
 use crate::model::{
     AIR, CORE, ColumnModel, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, WallModel,
 };
+use crate::slab::{INNER, OUTER, Slab, SlabStart};
 use crate::solver::{ChainNode, eliminate_chain, substitute_chain};
 
 /// A flux from outside with its slope on the node it enters.
@@ -30,66 +31,136 @@ impl<R: Real> Entering<R> {
 /// A wall's chain and what its outer flux was made of.
 #[derive(Clone, Debug)]
 pub struct WallBalance<R> {
-    nodes: Vec<ChainNode<R>>,
-    /// Changes of the wall's unknowns, once the core is solved.
-    pub change: Vec<R>,
+    slab: Slab<R>,
+    /// Inner and outer face.
+    faces: [ChainNode<R>; 2],
+    /// How far the linearisation point of each face is from where the step began.
+    ahead_k: [R; 2],
+    /// Changes of the faces from the linearisation point, once the core is solved.
+    face_change: [R; 2],
     air_w_k: R,
     shell: R,
     outer: Entering<R>,
 }
 
 impl<R: Real> WallBalance<R> {
-    /// An empty chain for a wall.
+    /// A wall before its first step.
     pub fn new(wall: &WallModel<R>) -> Self {
-        let count = wall.chain.conductance_w_k.len() + 1;
         Self {
-            nodes: vec![empty_node(); count],
-            change: vec![R::zero(); count],
+            slab: Slab::new(wall.chain.conductance_w_k.clone(), Vec::new()),
+            faces: [empty_node(); 2],
+            ahead_k: [R::zero(); 2],
+            face_change: [R::zero(); 2],
             air_w_k: R::zero(),
             shell: R::zero(),
             outer: Entering::none(),
         }
     }
 
-    /// Builds the wall's chain at the linearisation point and eliminates it into the core.
+    /// Factors the inside of the wall for the scheme that is set.
+    pub fn factor(&mut self, wall: &WallModel<R>, storage: &Storage<R>) {
+        let inside = wall.offset + 1..wall.offset + self.last();
+        self.slab.factor(&storage.diagonal[inside]);
+    }
+
+    /// Solves the inside of the wall for a step, its faces held.
+    #[inline]
+    pub fn begin(&mut self, wall: &WallModel<R>, storage: &Storage<R>, now: &[R]) {
+        let last = wall.offset + self.last();
+        self.slab.hold(SlabStart {
+            now_k: &now[wall.offset + 1..last],
+            at_rest_k: &storage.at_rest[wall.offset + 1..last],
+            beside_k: &[],
+            faces_k: [now[wall.offset], now[last]],
+        });
+    }
+
+    /// Builds the balance of the wall's faces at the linearisation point and eliminates them into
+    /// the core.
     #[inline]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let Moment {
             model,
             storage,
             conditions,
+            now,
             ..
         } = moment;
         let wall = &model.walls[index];
-        fill_chain(
-            &mut self.nodes,
-            &wall.chain.conductance_w_k,
-            wall.offset,
-            storage,
-        );
-        self.outer_face(wall, storage, conditions);
-        if let Some(outermost) = self.nodes.last_mut() {
-            outermost.source += conditions.sun.wall_outside_w[index];
+        let at = [wall.offset, wall.offset + self.last()];
+        self.ahead_k = at.map(|node| storage.point[node] - now[node]);
+        let through = self.slab.through_w_k;
+        for face in [INNER, OUTER] {
+            let own = self.slab.own_w_k[face];
+            let from_slab = self.slab.base_w[face] - own * self.ahead_k[face]
+                + through * self.ahead_k[1 - face];
+            self.faces[face] = ChainNode {
+                diagonal: storage.diagonal[at[face]] + own,
+                outward: R::zero(),
+                source: storage.push(at[face]) + from_slab,
+            };
         }
+        self.faces[INNER].outward = through;
+        self.outer_face(wall, storage, conditions);
+        self.faces[OUTER].source += conditions.sun.wall_outside_w[index];
         self.inner_face(model, index, storage, conditions, core);
-        eliminate_chain(&mut self.nodes);
-        let inverse = R::one() / self.nodes[0].diagonal;
+        eliminate_chain(&mut self.faces);
+        let inverse = R::one() / self.faces[INNER].diagonal;
         self.couple_to_core(model, index, storage, inverse, core);
     }
 
-    /// Gives the wall's nodes their change, once the core is known.
+    /// Gives the wall's nodes their next value, once the core is known.
     #[inline]
-    pub fn substitute(&mut self, core: &[R; CORE]) {
-        let first =
-            (self.nodes[0].source + self.air_w_k * core[AIR] + self.shell * core[SHELL_IRRADIANCE])
-                / self.nodes[0].diagonal;
-        substitute_chain(&self.nodes, first, &mut self.change);
+    pub fn substitute(
+        &mut self,
+        wall: &WallModel<R>,
+        storage: &Storage<R>,
+        core: &[R; CORE],
+        now: &[R],
+        next: &mut [R],
+    ) {
+        let inner = &self.faces[INNER];
+        let first = (inner.source + self.air_w_k * core[AIR] + self.shell * core[SHELL_IRRADIANCE])
+            / inner.diagonal;
+        substitute_chain(&self.faces, first, &mut self.face_change);
+        let [inner, outer] = self.face_change;
+        let last = wall.offset + self.last();
+        next[wall.offset] = storage.point[wall.offset] + inner;
+        next[last] = storage.point[last] + outer;
+        let from_now = [self.ahead_k[INNER] + inner, self.ahead_k[OUTER] + outer];
+        let inside = wall.offset + 1..last;
+        for ((next, now), change) in next[inside.clone()]
+            .iter_mut()
+            .zip(&now[inside])
+            .zip(self.slab.follow(from_now))
+        {
+            *next = *now + *change;
+        }
+    }
+
+    /// Change of a node: a face from its linearisation point, one inside from the start of the
+    /// step.
+    pub fn change(&self, node: usize) -> R {
+        match node {
+            0 => self.face_change[INNER],
+            inside if inside < self.last() => self.slab.change()[inside - 1],
+            _ => self.face_change[OUTER],
+        }
+    }
+
+    /// Number of nodes, faces included.
+    pub fn nodes(&self) -> usize {
+        self.slab.change().len() + 2
+    }
+
+    fn last(&self) -> usize {
+        self.nodes() - 1
     }
 
     /// Heat from outdoors into the wall (longwave and convection, without the sun), W.
     #[inline]
     pub fn entering_w(&self) -> R {
-        self.outer.flux_w + self.outer.slope_w_k * self.change[self.change.len() - 1]
+        self.outer.flux_w + self.outer.slope_w_k * self.face_change[OUTER]
     }
 
     #[inline]
@@ -99,7 +170,7 @@ impl<R: Real> WallBalance<R> {
         storage: &Storage<R>,
         conditions: &Conditions<R>,
     ) {
-        let last = self.nodes.len() - 1;
+        let last = self.last();
         let face_k = storage.point[wall.offset + last];
         let drive = &conditions.drive;
         let area = wall.chain.area_m2;
@@ -121,8 +192,8 @@ impl<R: Real> WallBalance<R> {
                 R::splat(temp_k) - face_k,
             ),
         };
-        self.nodes[last].source += self.outer.flux_w;
-        self.nodes[last].diagonal -= self.outer.slope_w_k;
+        self.faces[OUTER].source += self.outer.flux_w;
+        self.faces[OUTER].diagonal -= self.outer.slope_w_k;
     }
 
     #[inline]
@@ -152,7 +223,7 @@ impl<R: Real> WallBalance<R> {
         let emitted_slope = cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4);
         let to_air = self.air_w_k * (face_k - air_k);
         let radiant = conditions.radiant_gain_w * area / (model.shell_m2 + model.floor_m2);
-        let node = &mut self.nodes[0];
+        let node = &mut self.faces[INNER];
         node.source += self.shell * (storage.point[SHELL_IRRADIANCE] - emitted) - to_air
             + conditions.sun.wall_inside_w[index]
             + radiant;
@@ -188,102 +259,120 @@ impl<R: Real> WallBalance<R> {
             let factor = feels * inverse;
             core.slope(balance, AIR, factor * self.air_w_k);
             core.slope(balance, SHELL_IRRADIANCE, factor * self.shell);
-            core.gain(balance, factor * self.nodes[0].source);
+            core.gain(balance, factor * self.faces[INNER].source);
         }
     }
 }
 
-/// A floor column's chain below its surface node.
+/// A floor column below its surface node.
 #[derive(Clone, Debug)]
 pub struct ColumnBalance<R> {
-    nodes: Vec<ChainNode<R>>,
-    /// Changes of the column's nodes, the surface first, once the core is solved.
-    pub change: Vec<R>,
-    sideways: Vec<R>,
-    below: Entering<R>,
+    slab: Slab<R>,
+    ahead_k: R,
+    /// Heat from the soil beside the surface node into it.
+    surface_beside: Entering<R>,
+    surface_change: R,
 }
 
 impl<R: Real> ColumnBalance<R> {
-    /// An empty chain for a column.
+    /// A column before its first step.
     pub fn new(column: &ColumnModel<R>) -> Self {
-        let count = column.sideways_w_k.len();
+        let mut conductance_w_k = column.chain.conductance_w_k.clone();
+        conductance_w_k.push(column.below_w_k);
+        let beside = &column.sideways_w_k[1..];
+        let some = beside.iter().any(|w_k| R::any(R::zero().lt(*w_k)));
         Self {
-            nodes: vec![empty_node(); count],
-            change: vec![R::zero(); count],
-            sideways: vec![R::zero(); count],
-            below: Entering::none(),
+            slab: Slab::new(
+                conductance_w_k,
+                if some { beside.to_vec() } else { Vec::new() },
+            ),
+            ahead_k: R::zero(),
+            surface_beside: Entering::none(),
+            surface_change: R::zero(),
         }
     }
 
-    /// Builds the column's chain at the linearisation point and eliminates it into its surface.
+    /// Factors the column for the scheme that is set.
+    pub fn factor(&mut self, column: &ColumnModel<R>, storage: &Storage<R>) {
+        let inside = column.offset..column.offset + self.slab.change().len();
+        self.slab.factor(&storage.diagonal[inside]);
+    }
+
+    /// Solves the column for a step, its surface held.
+    #[inline]
+    pub fn begin(
+        &mut self,
+        model: &Model<R>,
+        index: usize,
+        storage: &Storage<R>,
+        now: &[R],
+        conditions: &Conditions<R>,
+    ) {
+        let first = model.columns[index].offset;
+        let inside = first..first + self.slab.change().len();
+        self.slab.hold(SlabStart {
+            now_k: &now[inside.clone()],
+            at_rest_k: &storage.at_rest[inside],
+            beside_k: &conditions.soil_outside_k[index][1..],
+            faces_k: [now[FLOOR[index]], conditions.below_k[index]],
+        });
+    }
+
+    /// Adds the column to the balance of its surface.
     #[inline]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let Moment {
             model,
             storage,
             conditions,
+            now,
             ..
         } = moment;
-        let column = &model.columns[index];
         let surface = FLOOR[index];
-        fill_chain(
-            &mut self.nodes[1..],
-            &column.chain.conductance_w_k[1..],
-            column.offset,
-            storage,
-        );
-        let top = column.chain.conductance_w_k[0];
         let surface_k = storage.point[surface];
-        let down = top * (surface_k - storage.point[column.offset]);
-        self.nodes[0] = ChainNode {
-            diagonal: top,
-            outward: top,
-            source: -down,
-        };
-        self.nodes[1].diagonal += top;
-        self.nodes[1].source += down;
-        for node in 0..self.nodes.len() {
-            let node_k = if node == 0 {
-                surface_k
-            } else {
-                storage.point[column.offset + node - 1]
-            };
-            let conductance = column.sideways_w_k[node];
-            let flux = conductance * (conditions.soil_outside_k[index][node] - node_k);
-            self.sideways[node] = flux;
-            self.nodes[node].source += flux;
-            self.nodes[node].diagonal += conductance;
-        }
-        let last = self.nodes.len() - 1;
-        let last_k = storage.point[column.offset + last - 1];
-        self.below = through(column.below_w_k, conditions.below_k[index] - last_k);
-        self.nodes[last].source += self.below.flux_w;
-        self.nodes[last].diagonal -= self.below.slope_w_k;
-        eliminate_chain(&mut self.nodes);
-        core.matrix[surface][surface] += self.nodes[0].diagonal;
-        core.gain(surface, self.nodes[0].source);
+        self.ahead_k = surface_k - now[surface];
+        let own = self.slab.own_w_k[INNER];
+        core.gain(surface, self.slab.base_w[INNER] - own * self.ahead_k);
+        core.slope(surface, surface, -own);
+        self.surface_beside = through(
+            model.columns[index].sideways_w_k[0],
+            conditions.soil_outside_k[index][0] - surface_k,
+        );
+        core.gain(surface, self.surface_beside.flux_w);
+        core.slope(surface, surface, self.surface_beside.slope_w_k);
     }
 
-    /// Gives the column's nodes their change, once the core is known.
+    /// Gives the column's nodes their next value, once the core is known.
     #[inline]
-    pub fn substitute(&mut self, index: usize, core: &[R; CORE]) {
-        substitute_chain(&self.nodes, core[FLOOR[index]], &mut self.change);
+    pub fn substitute(&mut self, first: usize, surface_change: R, now: &[R], next: &mut [R]) {
+        self.surface_change = surface_change;
+        let inside = first..first + self.slab.change().len();
+        let changes = self.slab.follow_inner(self.ahead_k + surface_change);
+        for ((next, now), change) in next[inside.clone()]
+            .iter_mut()
+            .zip(&now[inside])
+            .zip(changes)
+        {
+            *next = *now + *change;
+        }
+    }
+
+    /// Changes of the nodes below the surface from the start of the step.
+    pub fn change(&self) -> &[R] {
+        self.slab.change()
     }
 
     /// Heat from below into the column, W.
     #[inline]
     pub fn from_below_w(&self) -> R {
-        self.below.flux_w + self.below.slope_w_k * self.change[self.change.len() - 1]
+        self.slab.from_outer_w()
     }
 
     /// Heat from the soil outside into the column, W.
     #[inline]
-    pub fn sideways_w(&self, column: &ColumnModel<R>) -> R {
-        let mut sum = R::zero();
-        for (node, flux) in self.sideways.iter().enumerate() {
-            sum += *flux - column.sideways_w_k[node] * self.change[node];
-        }
-        sum
+    pub fn sideways_w(&self) -> R {
+        let surface = &self.surface_beside;
+        self.slab.sideways_w() + surface.flux_w + surface.slope_w_k * self.surface_change
     }
 }
 
@@ -292,32 +381,6 @@ fn empty_node<R: Real>() -> ChainNode<R> {
         diagonal: R::one(),
         outward: R::zero(),
         source: R::zero(),
-    }
-}
-
-/// Storage of each node and conduction to the next.
-#[inline]
-fn fill_chain<R: Real>(
-    nodes: &mut [ChainNode<R>],
-    conductances: &[R],
-    offset: usize,
-    storage: &Storage<R>,
-) {
-    for (index, node) in nodes.iter_mut().enumerate() {
-        *node = ChainNode {
-            diagonal: storage.diagonal[offset + index],
-            outward: R::zero(),
-            source: storage.push[offset + index],
-        };
-    }
-    for (index, conductance) in conductances.iter().enumerate() {
-        let flux =
-            *conductance * (storage.point[offset + index] - storage.point[offset + index + 1]);
-        nodes[index].outward = *conductance;
-        nodes[index].diagonal += *conductance;
-        nodes[index].source -= flux;
-        nodes[index + 1].diagonal += *conductance;
-        nodes[index + 1].source += flux;
     }
 }
 

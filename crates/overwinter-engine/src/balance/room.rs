@@ -82,6 +82,7 @@ impl<R: Real> Room<R> {
             water,
             conditions,
             step_s,
+            ..
         } = moment;
         self.heating(model, plant, storage, conditions, core);
         self.air_exchange(model, plant, storage, conditions, core);

@@ -8,7 +8,7 @@ use std::path::Path;
 
 /// Denver International Airport, TMY3 725650: the year of ASHRAE Standard 140-2020. The standard
 /// has a ground reflectance of 0.2 all year.
-fn denver() -> Year {
+pub(crate) fn denver() -> Year {
     let path = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/../../weather/725650-denver-intl-co-tmy3.epw"
@@ -21,7 +21,7 @@ fn denver() -> Year {
     }
 }
 
-const SOUTH: Facet = Facet {
+pub(crate) const SOUTH: Facet = Facet {
     area_m2: 1.0,
     tilt_deg: 90.0,
     azimuth_deg: 180.0,
