@@ -333,7 +333,7 @@ fn latent<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
     for (section, cover) in model.sections.iter().zip(*covers) {
         for (index, layer) in section.layers.iter().enumerate() {
             settling += cover.condensing_kg_s(index, layer, core);
-            freezing += cover.condensing[index].freezing_kg_s;
+            freezing += cover.freezing_kg_s(index);
         }
     }
     let vapour = core[VAPOUR];

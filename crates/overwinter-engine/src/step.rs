@@ -15,6 +15,8 @@ use crate::water_place::{WaterHeld, WaterMoved};
 const MOST_PASSES: u32 = 4;
 /// A step in which the house air moves farther than this from the linearisation point is redone.
 const FAR_AIR_K: f64 = 1.5;
+/// The same for a layer of the cover: saturation over it is taken as straight.
+const FAR_FACE_K: f64 = 6.0;
 /// A step in which control differs from what was assumed by more than this share of full action
 /// is redone.
 const CONTROL_SLIP: f64 = 0.02;
@@ -335,7 +337,7 @@ impl<R: Real> Stepper<R> {
         self.water_slipped(step_s)
     }
 
-    /// True if a face gave off water that it does not have.
+    /// True if a face gave off, froze or melted water that it does not have, or moved far.
     #[inline]
     fn water_slipped(&self, step_s: f64) -> bool {
         let owes = |held: &WaterHeld<R>, rate_kg_s: R, area_m2: R| {
@@ -350,8 +352,14 @@ impl<R: Real> Stepper<R> {
             .zip(&self.covers)
             .any(|(section, cover)| {
                 section.layers.iter().enumerate().any(|(index, layer)| {
+                    let held = &self.state.water[layer.place_at];
                     let rate = cover.condensing_kg_s(index, layer, &self.core);
-                    owes(&self.state.water[layer.place_at], rate, section.area_m2)
+                    let frozen = cover.freezing_kg_s(index) * step_s / section.area_m2;
+                    let stock = R::select(frozen.lt(R::zero()), held.ice_kg_m2, held.liquid_kg_m2);
+                    let allowed = stock.max(R::zero()) + WATER_DEBT_KG_M2;
+                    owes(held, rate, section.area_m2)
+                        || R::any(allowed.lt(frozen.abs()))
+                        || R::any(R::splat(FAR_FACE_K).lt(cover.layer_change_k(index).abs()))
                 })
             });
         let leaf = &self.room.fluxes.leaf_wet;
@@ -426,7 +434,7 @@ impl<R: Real> Stepper<R> {
             for (index, layer) in section.layers.iter().enumerate() {
                 if layer.place_at == place {
                     let rate = cover.condensing_kg_s(index, layer, &self.core);
-                    return (rate, cover.condensing[index].freezing_kg_s, section.area_m2);
+                    return (rate, cover.freezing_kg_s(index), section.area_m2);
                 }
             }
         }
@@ -452,7 +460,7 @@ impl<R: Real> Stepper<R> {
         for (section, cover) in model.sections.iter().zip(covers) {
             for (index, layer) in section.layers.iter().enumerate() {
                 let rate = cover.condensing_kg_s(index, layer, core) / section.area_m2;
-                let freezing = cover.condensing[index].freezing_kg_s / section.area_m2;
+                let freezing = cover.freezing_kg_s(index) / section.area_m2;
                 let held = &mut state.water[layer.place_at];
                 let before = held.total_kg_m2();
                 moved[layer.place_at] = layer.place.carry(held, rate, freezing, step);

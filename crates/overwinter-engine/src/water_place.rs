@@ -6,14 +6,15 @@
 //! (see the step), which the next condensate repays.
 
 use overwinter_physics::number::Real;
-use overwinter_units::constants::ZERO_CELSIUS_K;
+use overwinter_units::constants::{FUSION_HEAT_J_KG, ZERO_CELSIUS_K};
 
 /// Time in which water over the capacity runs off: 10 min, estimate.
 const DRAIN_TIME_S: f64 = 600.0;
-/// Time in which held water follows the face's temperature through freezing: 1 h, estimate.
-const FREEZE_TIME_S: f64 = 3600.0;
-/// Half the width of the temperature band in which water turns to ice: 0.5 K, estimate.
-const FREEZE_HALF_BAND_K: f64 = 0.5;
+/// Conductance between a face and the front at which its water freezes or melts: 50 W/(m2 K),
+/// estimate (a millimetre or two of water and crumbly ice, with what it touches).
+const FREEZE_W_M2K: f64 = 50.0;
+/// Water (or ice) below which the front no longer reaches over the whole face: 10 g/m2, estimate.
+const THIN_KG_M2: f64 = 0.01;
 
 /// What a face can hold; water per m2 of face.
 #[derive(Clone, Copy, Debug)]
@@ -24,6 +25,15 @@ pub struct WaterPlace<R> {
     pub capacity_kg_m2: R,
     /// Share of drained water that drips on crop and floor.
     pub drip_share: R,
+}
+
+/// Freezing on a face, and how it falls with the temperature of the face.
+#[derive(Clone, Copy, Debug)]
+pub struct Freezing<R> {
+    /// Rate at the given temperature; negative while ice melts.
+    pub rate_kg_m2s: R,
+    /// Fall of the rate with the temperature of the face.
+    pub by_face_kg_m2sk: R,
 }
 
 /// Water on a face now.
@@ -114,16 +124,21 @@ impl<R: Real> WaterPlace<R> {
         (held.total_kg_m2() / (used + self.full_cover_kg_m2)).clamp_between(0.0, 1.0)
     }
 
-    /// Rate of freezing (negative: melting), kg/(m2 s), at the face's temperature.
+    /// Freezing (negative: melting) on a face over a step, from what the face holds.
+    ///
+    /// `h (T_freeze - T) / L`, for the share of the face that has water to freeze or ice to melt; the
+    /// share is that at the end of the step, so that no step freezes or melts more than there is.
     #[inline(always)]
-    pub fn freezing_kg_m2s(&self, held: &WaterHeld<R>, face_k: R) -> R {
-        let liquid_share = ((face_k - (ZERO_CELSIUS_K - FREEZE_HALF_BAND_K))
-            * (0.5 / FREEZE_HALF_BAND_K))
-            .clamp_between(0.0, 1.0);
-        let zero = R::zero();
-        ((R::one() - liquid_share) * held.liquid_kg_m2.max(zero)
-            - liquid_share * held.ice_kg_m2.max(zero))
-            * (1.0 / FREEZE_TIME_S)
+    pub fn freezing(&self, held: &WaterHeld<R>, face_k: R, step_s: R) -> Freezing<R> {
+        let per_k = FREEZE_W_M2K / FUSION_HEAT_J_KG;
+        let whole = (-face_k + ZERO_CELSIUS_K) * per_k;
+        let stock = R::select(whole.lt(R::zero()), held.ice_kg_m2, held.liquid_kg_m2);
+        let used = step_s * whole.abs() / THIN_KG_M2;
+        let share = (stock / THIN_KG_M2 / (used + 1.0)).clamp_between(0.0, 1.0);
+        Freezing {
+            rate_kg_m2s: whole * share,
+            by_face_kg_m2sk: share * per_k,
+        }
     }
 
     /// Rate at which water over the capacity runs off, kg/(m2 s).
@@ -204,13 +219,27 @@ mod tests {
     }
 
     #[test]
-    fn water_freezes_below_and_melts_above() {
+    fn water_freezes_below_and_melts_above_but_never_more_than_there_is() {
         let held = WaterHeld {
             liquid_kg_m2: 0.05,
-            ice_kg_m2: 0.05,
+            ice_kg_m2: 0.02,
         };
-        assert!(FILM.freezing_kg_m2s(&held, 268.0) > 0.0);
-        assert!(FILM.freezing_kg_m2s(&held, 278.0) < 0.0);
-        assert!(FILM.freezing_kg_m2s(&held, 273.15).abs() < 1e-12);
+        for step_s in [1.0, 450.0, 1800.0, 36_000.0] {
+            for face_k in [233.0, 268.0, 273.0, 273.3, 278.0, 313.0] {
+                let kg_m2 = FILM.freezing(&held, face_k, step_s).rate_kg_m2s * step_s;
+                assert_eq!(kg_m2 > 0.0, face_k < 273.15, "{face_k} K");
+                assert!(
+                    (-0.02..=0.05).contains(&kg_m2),
+                    "{face_k} K, {step_s} s: {kg_m2}"
+                );
+            }
+        }
+        // 5 K below, much water: 50 x 5 / 334,000 kg/(m2 s).
+        let wet = WaterHeld {
+            liquid_kg_m2: 5.0,
+            ice_kg_m2: 0.0,
+        };
+        let rate = FILM.freezing(&wet, 268.15, 10.0).rate_kg_m2s;
+        assert!((rate - 250.0 / 334_000.0).abs() < 1e-9);
     }
 }

@@ -31,6 +31,8 @@ pub struct Condensing<R> {
     pub share: R,
     /// Water that freezes on the face, kg/s.
     pub freezing_kg_s: R,
+    /// Fall of the freezing with the temperature of the face.
+    pub freezing_by_face: R,
 }
 
 impl<R: Real> Condensing<R> {
@@ -42,6 +44,7 @@ impl<R: Real> Condensing<R> {
             by_face: zero,
             share: zero,
             freezing_kg_s: zero,
+            freezing_by_face: zero,
         }
     }
 
@@ -49,6 +52,18 @@ impl<R: Real> Condensing<R> {
     #[inline(always)]
     pub(super) fn heat_w(&self) -> R {
         self.rate_kg_s * VAPORISATION_J_KG + self.freezing_kg_s * FUSION_HEAT_J_KG
+    }
+
+    /// Fall of that heat with the temperature of the face, W/K.
+    #[inline(always)]
+    pub(super) fn heat_by_face_w_k(&self) -> R {
+        self.by_face * VAPORISATION_J_KG + self.freezing_by_face * FUSION_HEAT_J_KG
+    }
+
+    /// Water that freezes, kg/s, after the change of the face's temperature.
+    #[inline(always)]
+    pub fn freezing_after(&self, face: R) -> R {
+        self.freezing_kg_s - self.freezing_by_face * face
     }
 
     /// The rate after the changes of vapour and face temperature.
@@ -234,6 +249,18 @@ impl<R: Real> CoverBalance<R> {
         self.condensing[layer_index].after(vapour, self.change[layer_index])
     }
 
+    /// Water that freezes on a layer's lower face, kg/s, after the changes.
+    #[inline]
+    pub fn freezing_kg_s(&self, layer_index: usize) -> R {
+        self.condensing[layer_index].freezing_after(self.change[layer_index])
+    }
+
+    /// Change of a layer's temperature in the last pass.
+    #[inline]
+    pub fn layer_change_k(&self, layer_index: usize) -> R {
+        self.change[layer_index]
+    }
+
     #[inline(always)]
     fn assemble_layers<const LAYERS: usize, const MIXED: bool>(
         &mut self,
@@ -338,7 +365,7 @@ impl<R: Real> CoverBalance<R> {
         let settling = face.settling(*moment, vapour);
         let latent = VAPORISATION_J_KG;
         block.gain(0, flux + settling.heat_w());
-        block.slope(0, 0, -(conductance + settling.by_face * latent));
+        block.slope(0, 0, -(conductance + settling.heat_by_face_w_k()));
         block.feel(0, FELT_AIR, conductance);
         block.feel(0, FELT_VAPOUR, settling.by_vapour * latent);
         core.gain(AIR, -flux);
@@ -676,12 +703,14 @@ impl<R: Real> Face<'_, R> {
         let drying = place.evaporating_share(held, drying, R::splat(moment.step_s));
         let share = R::select(R::zero().lt(excess), R::one(), drying);
         let by_vapour = transfer_m_s * self.area_m2 * share;
+        let freezing = place.freezing(held, self.face_k, R::splat(moment.step_s));
         Condensing {
             rate_kg_s: by_vapour * excess,
             by_vapour,
             by_face: by_vapour * slope,
             share,
-            freezing_kg_s: place.freezing_kg_m2s(held, self.face_k) * self.area_m2,
+            freezing_kg_s: freezing.rate_kg_m2s * self.area_m2,
+            freezing_by_face: freezing.by_face_kg_m2sk * self.area_m2,
         }
     }
 }

@@ -152,7 +152,7 @@ impl<R: Real> GapBalance<R> {
             house: self.from_house[1] * inverse,
         };
         block.gain(upper, settling.heat_w() + latent * follow.known);
-        let by_face = settling.by_face * VAPORISATION_J_KG;
+        let by_face = settling.heat_by_face_w_k();
         block.slope(upper, upper, latent * follow.upper - by_face);
         if MIXED {
             block.feel(upper, FELT_VAPOUR, latent * follow.house);

@@ -56,6 +56,7 @@ impl<R: Real> Room<R> {
             by_face: zero,
             share: zero,
             freezing_kg_s: zero,
+            freezing_by_face: zero,
         };
         Self {
             fluxes: RoomFluxes {
@@ -186,6 +187,7 @@ impl<R: Real> Room<R> {
                 by_face: transfer * slope,
                 share,
                 freezing_kg_s: R::zero(),
+                freezing_by_face: R::zero(),
             };
             settle(core, surface, &settling);
             self.fluxes.floor[index] = settling;
@@ -220,6 +222,7 @@ impl<R: Real> Room<R> {
             by_face: wet_m3_s * slope,
             share,
             freezing_kg_s: R::zero(),
+            freezing_by_face: R::zero(),
         };
         settle(core, LEAF, &self.fluxes.leaf_wet);
         let deficit_pa = moist_air::vapour_pressure_pa(-excess, leaf_k).max(R::zero());
@@ -241,6 +244,7 @@ impl<R: Real> Room<R> {
             by_face: stomata_m3_s * slope,
             share: open,
             freezing_kg_s: R::zero(),
+            freezing_by_face: R::zero(),
         };
         settle(core, LEAF, &self.fluxes.stomata);
     }
