@@ -16,7 +16,7 @@ use crate::model::{AIR, CORE, FLOOR, LEAF, Model, VAPOUR};
 use crate::plant::Plant;
 use crate::water_place::WaterMoved;
 
-/// Most heaters a house can have.
+/// Most heaters the account holds: those of a house and the one that fills its shortfall.
 pub const MOST_HEATERS: usize = 8;
 
 /// What one step moved.
@@ -199,7 +199,7 @@ pub fn amounts<R: Real>(
     scheme: Scheme,
 ) -> Amounts<R> {
     let mut amounts = Amounts::none();
-    heaters(solved, &mut amounts);
+    heaters(solved, conditions, &mut amounts);
     sun_and_gains(solved, conditions, &mut amounts);
     cover(solved, conditions, &mut amounts);
     opaque(solved, &mut amounts);
@@ -219,23 +219,32 @@ pub fn amounts<R: Real>(
 }
 
 #[inline(always)]
-fn heaters<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
-    let air = solved.core[AIR];
-    for (index, (heater, share)) in solved
+fn heaters<R: Real>(solved: &Solved<'_, R>, conditions: &Conditions<R>, amounts: &mut Amounts<R>) {
+    let moved = solved.core[AIR];
+    let air_k = solved.storage.point[AIR] + moved;
+    for (index, (heater, assumed)) in solved
         .plant
         .heaters
         .iter()
         .zip(&solved.fluxes.heaters)
         .enumerate()
     {
-        let output = heater.output_w * (share.value + share.slope_per_k * air);
+        let found = heater.share(conditions.heat_set_k, air_k).value;
+        let straight = assumed.value + assumed.slope_per_k * moved;
+        let convective = heater.convective_share;
+        let share = convective * found + (R::one() - convective) * straight;
+        let output = heater.output_w * share;
         amounts.heater_j[index] = output;
         amounts.heater_w[index] = output;
         amounts.heat_j[HeatTerm::Heater as usize] += output;
-        amounts.water_kg[WaterTerm::Heater as usize] += output * heater.water_kg_j;
+        amounts.heat_j[HeatTerm::Gains as usize] += heater.electric_w * found;
+        amounts.water_kg[WaterTerm::Heater as usize] +=
+            heater.output_w * heater.water_kg_j * straight;
     }
-    let cooling = &solved.fluxes.cooling;
-    amounts.heat_j[HeatTerm::Cooling as usize] = -(cooling.value + cooling.slope_per_k * air);
+    if solved.plant.has_cooler() {
+        let cooling = solved.plant.cooling_w(conditions.cool_set_k, air_k);
+        amounts.heat_j[HeatTerm::Cooling as usize] = -cooling.value;
+    }
 }
 
 #[inline(always)]
@@ -250,7 +259,7 @@ fn sun_and_gains<R: Real>(
     let mut radiant = R::zero();
     let per_area = conditions.radiant_gain_w / (solved.model.shell_m2 + solved.model.floor_m2);
     radiant += per_area * (solved.model.shell_m2 + solved.model.floor_m2);
-    amounts.heat_j[HeatTerm::Gains as usize] = conditions.convective_gain_w + radiant;
+    amounts.heat_j[HeatTerm::Gains as usize] += conditions.convective_gain_w + radiant;
 }
 
 #[inline(always)]

@@ -16,8 +16,10 @@ pub use room::{Room, RoomFluxes};
 use overwinter_physics::number::Real;
 
 use crate::drive::Drive;
-use crate::model::{AIR, CORE, Carry, FLOOR_IRRADIANCE, SHELL_IRRADIANCE, VAPOUR};
+use crate::model::{AIR, CORE, Carry, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, VAPOUR};
+use crate::plant::Plant;
 use crate::sun_hour::SunHour;
+use crate::water_place::WaterHeld;
 
 /// Heat that a kilogram of water takes up when it evaporates, at 10 C; one value, so that the
 /// latent heat in the heat account and the water in the water account are the same thing.
@@ -76,10 +78,29 @@ pub struct Conditions<R> {
     pub air_change_m3_s: R,
     /// 1 where a section's screen is closed, else 0.
     pub screen_closed: Vec<R>,
+    /// Share of each section's light that water on it leaves.
+    pub light_kept: Vec<R>,
     /// Soil outside at the depth of each node of each floor column.
     pub soil_outside_k: [Vec<R>; 2],
     /// What lies below each floor column.
     pub below_k: [R; 2],
+}
+
+/// One pass: the house, where it is linearised, and what holds during the step.
+#[derive(Clone, Copy, Debug)]
+pub struct Moment<'a, R> {
+    /// The compiled house.
+    pub model: &'a Model<R>,
+    /// Its plant.
+    pub plant: &'a Plant<R>,
+    /// Linearisation point and storage.
+    pub storage: &'a Storage<R>,
+    /// Water on every place at the start of the step.
+    pub water: &'a [WaterHeld<R>],
+    /// What holds during the step.
+    pub conditions: &'a Conditions<R>,
+    /// Length of the step.
+    pub step_s: f64,
 }
 
 /// The past and the linearisation point of every unknown, with its storage.

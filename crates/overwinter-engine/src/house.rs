@@ -261,7 +261,7 @@ pub struct Crop {
     pub leaf_area_index: f64,
     /// Share of the floor that carries the crop.
     pub floor_share: f64,
-    /// Heat capacity per floor area.
+    /// Heat capacity per planted floor area.
     pub heat_capacity_j_m2k: f64,
     /// Extinction of diffuse longwave and shortwave in the canopy.
     pub extinction: f64,

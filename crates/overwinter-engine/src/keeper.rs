@@ -30,7 +30,7 @@ struct Within {
     air_lowest_k: f64,
     leaf_lowest_k: f64,
     below_set_k: f64,
-    unmet_j: f64,
+    below_set_kh: f64,
 }
 
 impl Within {
@@ -39,7 +39,7 @@ impl Within {
             air_lowest_k: f64::INFINITY,
             leaf_lowest_k: f64::INFINITY,
             below_set_k: 0.0,
-            unmet_j: 0.0,
+            below_set_kh: 0.0,
         }
     }
 }
@@ -93,12 +93,12 @@ impl<'a> Keeper<'a> {
     ) {
         let state = &stepper.state;
         let top_leaf_k = top_leaf_k(&stepper.model, &state.now, conditions);
-        let missed = self.missed(stepper, conditions);
         for (lane, within) in self.within.iter_mut().enumerate() {
+            let missed_k = missed_k(self.houses[lane], lane, stepper, conditions);
             within.air_lowest_k = within.air_lowest_k.min(state.now[AIR].lane(lane));
             within.leaf_lowest_k = within.leaf_lowest_k.min(top_leaf_k.lane(lane));
-            within.below_set_k = within.below_set_k.max(missed[lane]);
-            within.unmet_j += missed[lane] * stepper.stiffness_w_k().lane(lane) * step_s;
+            within.below_set_k = within.below_set_k.max(missed_k);
+            within.below_set_kh += missed_k * step_s / HOUR_S;
         }
         self.wet_time(stepper, step_s);
         self.heater_time(stepper, &account.sum, step_s);
@@ -138,22 +138,6 @@ impl<'a> Keeper<'a> {
         self.records
     }
 
-    /// How far each lane's air is below what a working heater would hold, K.
-    fn missed<R: Real>(&self, stepper: &Stepper<R>, conditions: &Conditions<R>) -> Vec<f64> {
-        self.houses
-            .iter()
-            .enumerate()
-            .map(|(lane, house)| {
-                let Some(heater) = house.heaters.first() else {
-                    return 0.0;
-                };
-                let floor_k =
-                    conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
-                (floor_k - stepper.state.now[AIR].lane(lane)).max(0.0)
-            })
-            .collect()
-    }
-
     fn wet_time<R: Real>(&mut self, stepper: &Stepper<R>, step_s: f64) {
         let model = &stepper.model;
         let layers = model.sections.iter().flat_map(|section| &section.layers);
@@ -170,10 +154,9 @@ impl<'a> Keeper<'a> {
 
     fn heater_time<R: Real>(&mut self, stepper: &Stepper<R>, sum: &Amounts<R>, step_s: f64) {
         for (lane, heaters) in self.heater_w.iter_mut().enumerate() {
-            for (index, [peak_w, full_s, running_s]) in heaters.iter_mut().enumerate() {
+            for (index, [_, full_s, running_s]) in heaters.iter_mut().enumerate() {
                 let output_w = sum.heater_w[index].lane(lane);
                 let full_w = stepper.plant.heaters[index].output_w.lane(lane);
-                *peak_w = peak_w.max(output_w);
                 if output_w >= full_w * FULL_SHARE && full_w > 0.0 {
                     *full_s += step_s;
                 }
@@ -225,7 +208,7 @@ impl<'a> Keeper<'a> {
         hours
             .electric_w
             .push(house.fans.circulation_w + house.fans.blower_w + fan_w + heater_electric_w);
-        self.add_to_month(lane, amounts, fan_w, within.unmet_j);
+        self.add_to_month(lane, amounts, fan_w, within.below_set_kh);
     }
 
     fn add_to_month<R: Real>(
@@ -233,7 +216,7 @@ impl<'a> Keeper<'a> {
         lane: usize,
         amounts: &Amounts<R>,
         fan_w: f64,
-        unmet_j: f64,
+        below_set_kh: f64,
     ) {
         let house = self.houses[lane];
         let record = &mut self.records[lane];
@@ -252,12 +235,14 @@ impl<'a> Keeper<'a> {
         month.circulation_j += house.fans.circulation_w * HOUR_S;
         month.blower_j += house.fans.blower_w * HOUR_S;
         month.vent_fan_j += fan_w * HOUR_S;
-        month.unmet_j += unmet_j;
+        month.below_set_kh += below_set_kh;
         month.hours += 1.0;
         for (index, heater) in house.heaters.iter().enumerate() {
             let heat_j = amounts.heater_j[index].lane(lane);
             let entry = &mut record.heaters[index][self.month];
             entry.heat_j += heat_j;
+            let peak_w = &mut self.heater_w[lane][index][0];
+            *peak_w = peak_w.max(heat_j / HOUR_S);
             if heater.output_w > 0.0 {
                 entry.electric_j += heat_j / heater.output_w * heater.electric_w;
             }
@@ -290,6 +275,20 @@ impl<'a> Keeper<'a> {
             }
         }
     }
+}
+
+/// How far a lane's air is below what a working heater would hold, K.
+fn missed_k<R: Real>(
+    house: &House,
+    lane: usize,
+    stepper: &Stepper<R>,
+    conditions: &Conditions<R>,
+) -> f64 {
+    let Some(heater) = house.heaters.first() else {
+        return 0.0;
+    };
+    let lowest_k = conditions.heat_set_k.lane(lane) + heater.offset_k - heater.band_k / 2.0;
+    (lowest_k - stepper.state.now[AIR].lane(lane)).max(0.0)
 }
 
 /// Temperature of a dry leaf at the top of the crop that sees the cover above and the crop (or the
@@ -357,6 +356,7 @@ fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> Season
         worst_energy_residual: 0.0,
         worst_water_residual: 0.0,
         start_mismatch_k: 0.0,
+        holding_peak_w: None,
     }
 }
 

@@ -13,7 +13,7 @@ pub enum HeatTerm {
     SunInside,
     /// Sun absorbed in cover layers and on the outside of opaque walls.
     SunShell,
-    /// Internal gains and the heat of fans.
+    /// Internal gains and the heat of fans, those of heaters included.
     Gains,
     /// Mechanical cooling (negative).
     Cooling,
@@ -118,9 +118,11 @@ pub struct Month {
     pub blower_j: f64,
     /// Electricity of vent fans.
     pub vent_fan_j: f64,
-    /// Heat demand that the heaters could not meet: shortfall below the set point times the
-    /// house's loss coefficient at the time.
+    /// Heat that a further, ample heater would have had to give to hold the set point; 0 where the
+    /// heaters were enough.
     pub unmet_j: f64,
+    /// How far and how long the air was below what the heaters should hold, kelvin-hours.
+    pub below_set_kh: f64,
     /// Hours of the month.
     pub hours: f64,
 }

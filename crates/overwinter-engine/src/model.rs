@@ -8,7 +8,9 @@ use overwinter_physics::cavity::Cavity;
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
 use overwinter_physics::{convection, moist_air};
-use overwinter_units::constants::AIR_HEAT_CAPACITY_J_KGK;
+use overwinter_units::constants::{
+    AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, STANDARD_PRESSURE_PA, ZERO_CELSIUS_K,
+};
 
 use crate::house::{
     Crop, FloorColumn, House, MAX_LAYERS, Outside, Section, Solid, Space, SurfaceRule,
@@ -34,6 +36,8 @@ pub const CORE: usize = 8;
 /// Most unknowns of one section: layers, and air and vapour of the spaces between them.
 pub const MOST_LOCAL: usize = MAX_LAYERS + 2 * (MAX_LAYERS - 1);
 
+/// Air temperature at which the station's air density is taken.
+pub const DENSITY_AIR_K: f64 = ZERO_CELSIUS_K + 10.0;
 /// Capacity of a node that stands for a part the house does not have.
 const ABSENT_CAPACITY: f64 = 1.0;
 /// Leaf area of the test leaf of a house without a crop, share of the floor.
@@ -226,7 +230,9 @@ pub struct Model<R> {
     pub mass_emissivity: R,
     /// See `mass_w_k`.
     pub mass_m2: R,
-    /// Forced part of the inside coefficient.
+    /// What thin air leaves of natural convection: (density / density at sea level)^(2/3).
+    pub natural_scale: R,
+    /// Forced part of the inside coefficient, over `natural_scale`.
     pub forced_w_m2k: f64,
     /// A fixed inside coefficient, if the house has one.
     pub fixed_inside_w_m2k: Option<f64>,
@@ -273,11 +279,30 @@ pub fn same_layout(a: &House, b: &House) -> bool {
             s.screen.is_some(),
         )
     };
-    let cavities = |s: &Section| (s.mean_cos_tilt().to_bits(), s.cavity_height_m.to_bits());
-    a.sections
-        .iter()
-        .map(section)
-        .eq(b.sections.iter().map(section))
+    let gap = |space: &Space| match *space {
+        Space::Sealed { gap_m, .. }
+        | Space::Inflated { gap_m, .. }
+        | Space::AboveScreen { gap_m, .. } => gap_m.to_bits(),
+    };
+    let cavities = |s: &Section| {
+        let gaps: Vec<u64> = s.spaces.iter().map(gap).collect();
+        (
+            s.mean_cos_tilt().to_bits(),
+            s.cavity_height_m.to_bits(),
+            gaps,
+        )
+    };
+    let shared = a.inside_surface == b.inside_surface
+        && a.fans.air_speed_m_s.to_bits() == b.fans.air_speed_m_s.to_bits()
+        && a.walls
+            .iter()
+            .map(|w| w.outside)
+            .eq(b.walls.iter().map(|w| w.outside));
+    shared
+        && a.sections
+            .iter()
+            .map(section)
+            .eq(b.sections.iter().map(section))
         && a.sections
             .iter()
             .map(cavities)
@@ -360,7 +385,16 @@ impl<'a, R: Real> Builder<'a, R> {
             let density = self.density.lane(lane);
             transfer_per_coefficient.set_lane(lane, moist_air::mass_transfer_m_s(1.0, density));
         }
-        let forced = convection::forced_plate(first.fans.air_speed_m_s);
+        // Natural convection goes with the third root of the Rayleigh number and so with density to
+        // the power 2/3, a laminar forced flow with its square root.
+        let mut natural_scale = R::zero();
+        for lane in 0..R::lanes() {
+            let thinner = self.density.lane(lane) / sea_level_density_kg_m3();
+            natural_scale.set_lane(lane, thinner.powf(2.0 / 3.0));
+        }
+        let thinner = self.density.lane(0) / sea_level_density_kg_m3();
+        let forced =
+            convection::forced_plate(first.fans.air_speed_m_s) * thinner.powf(0.5 - 2.0 / 3.0);
         Model {
             sections,
             walls,
@@ -375,6 +409,7 @@ impl<'a, R: Real> Builder<'a, R> {
             mass_w_k: self.gather(|h| h.mass.map_or(1e-3, |m| m.area_m2 * m.coefficient_w_m2k)),
             mass_emissivity: self.gather(|h| h.mass.map_or(0.0, |m| m.emissivity)),
             mass_m2: self.gather(|h| h.mass.map_or(0.0, |m| m.area_m2)),
+            natural_scale,
             forced_w_m2k: forced,
             fixed_inside_w_m2k: match first.inside_surface {
                 SurfaceRule::Calculated => None,
@@ -398,11 +433,11 @@ impl<'a, R: Real> Builder<'a, R> {
                 * h.crop
                     .as_ref()
                     .map_or(TEST_LEAF_CAPACITY_J_M2K * TEST_LEAF_SHARE, |c| {
-                        c.heat_capacity_j_m2k
+                        c.heat_capacity_j_m2k * c.floor_share
                     })
         });
-        for column in 0..2 {
-            self.capacity[FLOOR[column]] = self
+        for (column, surface) in FLOOR.into_iter().enumerate() {
+            self.capacity[surface] = self
                 .gather(|h| {
                     let column = &h.floor.columns[column];
                     column.area_m2 * node_capacities_j_m2k(&column.solids)[0]
@@ -484,7 +519,9 @@ impl<'a, R: Real> Builder<'a, R> {
             | Space::Inflated { gap_m, .. }
             | Space::AboveScreen { gap_m, .. } => gap_m,
         };
-        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m);
+        // Thin air at altitude convects less; the first lane's station stands for all.
+        let pressure_pa = self.density.lane(0) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
+        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m).with_pressure(pressure_pa);
         let gather = |value: &dyn Fn(&Space) -> f64| {
             self.gather(|h| value(&h.sections[section].spaces[space]))
         };
@@ -650,6 +687,11 @@ impl<'a, R: Real> Builder<'a, R> {
             },
         }
     }
+}
+
+/// Air density for which the convection formulas hold, kg/m3.
+fn sea_level_density_kg_m3() -> f64 {
+    moist_air::air_density_kg_m3(STANDARD_PRESSURE_PA, DENSITY_AIR_K)
 }
 
 /// Area of every face that looks into the house, the floor apart.

@@ -48,6 +48,12 @@ pub struct HeaterModel<R> {
 }
 
 impl<R: Real> HeaterModel<R> {
+    /// Heat to the air at full output: the convective part and that of its fan.
+    #[inline(always)]
+    pub fn to_air_w(&self) -> R {
+        self.output_w * self.convective_share + self.electric_w
+    }
+
     /// Share of full output at an air temperature.
     #[inline(always)]
     pub fn share(&self, set_k: R, air_k: R) -> Share<R> {
@@ -129,6 +135,60 @@ impl<R: Real> Plant<R> {
         }
     }
 
+    /// The change of air temperature at which heaters and cooler balance the house.
+    ///
+    /// The rest of the house answers in a straight line: `stiffness change = push` without them.
+    /// Their convective heat falls with temperature along straight pieces, so the balance has one
+    /// root, and its piece is found by the sign of the balance at each corner. Solved this way a
+    /// thermostat of any power and any narrow band never overshoots.
+    #[inline(always)]
+    pub fn settle_air(&self, stiffness_w_k: R, push_w: R, air_k: R, heat_k: R, cool_k: R) -> R {
+        let mut low = R::splat(-1e6);
+        let mut high = R::splat(1e6);
+        let mut narrow = |corner_k: R| {
+            let change = corner_k - air_k;
+            let heat = self.convective_w(corner_k, heat_k, cool_k).value;
+            let too_warm = (push_w + heat).lt(stiffness_w_k * change);
+            high = R::select(too_warm, high.min(change), high);
+            low = R::select(too_warm, low, low.max(change));
+        };
+        for heater in &self.heaters {
+            let centre_k = heat_k + heater.offset_k;
+            narrow(centre_k - heater.band_k * 0.5);
+            narrow(centre_k + heater.band_k * 0.5);
+        }
+        if self.has_cooler() {
+            narrow(cool_k - self.cooler_band_k * 0.5);
+            narrow(cool_k + self.cooler_band_k * 0.5);
+        }
+        // Any point inside the piece gives its line.
+        let inside_k = air_k + (low + high) * 0.5;
+        let line = self.convective_w(inside_k, heat_k, cool_k);
+        let at_zero = line.value - line.slope_per_k * (inside_k - air_k);
+        (push_w + at_zero) / (stiffness_w_k - line.slope_per_k)
+    }
+
+    /// Convective heat of heaters less cooling at an air temperature, W, and its slope.
+    #[inline(always)]
+    fn convective_w(&self, air_k: R, heat_k: R, cool_k: R) -> Share<R> {
+        let mut sum = Share {
+            value: R::zero(),
+            slope_per_k: R::zero(),
+        };
+        for heater in &self.heaters {
+            let share = heater.share(heat_k, air_k);
+            let full_w = heater.to_air_w();
+            sum.value += full_w * share.value;
+            sum.slope_per_k += full_w * share.slope_per_k;
+        }
+        if self.has_cooler() {
+            let cooling = self.cooling_w(cool_k, air_k);
+            sum.value -= cooling.value;
+            sum.slope_per_k -= cooling.slope_per_k;
+        }
+        sum
+    }
+
     /// Outdoor air that leaks in, m3/s, at an air temperature.
     #[inline(always)]
     pub fn leak_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {
@@ -182,5 +242,88 @@ impl<R: Real> Plant<R> {
     /// True if some lane has a cooler.
     pub fn has_cooler(&self) -> bool {
         R::any(R::zero().lt(self.cooler_w))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{HeaterModel, Plant};
+
+    /// The set point of the heaters and of the cooler in these tests.
+    const HEAT_K: f64 = 280.0;
+    const COOL_K: f64 = 300.0;
+
+    fn heater(output_w: f64, offset_k: f64) -> HeaterModel<f64> {
+        HeaterModel {
+            output_w,
+            electric_w: 0.0,
+            offset_k,
+            band_k: 1.0,
+            convective_share: 1.0,
+            water_kg_j: 0.0,
+        }
+    }
+
+    fn plant(heaters: Vec<HeaterModel<f64>>, cooler_w: f64) -> Plant<f64> {
+        Plant {
+            heaters,
+            vent_area_m2: 0.0,
+            vent_discharge: 0.6,
+            vent_wind: 0.0,
+            vent_stack_m: 1.0,
+            vent_band_k: 1.0,
+            fan_flow_m3_s: 0.0,
+            fan_electric_w: 0.0,
+            cooler_w,
+            cooler_band_k: 0.1,
+            leak_area_cm2: 0.0,
+            leak_stack: 0.0,
+            leak_wind: 0.0,
+        }
+    }
+
+    /// Air temperature where `free_k` is what the house would take without heat.
+    fn settled_k(plant: &Plant<f64>, stiffness_w_k: f64, free_k: f64) -> f64 {
+        let air_k = 285.0;
+        let push_w = stiffness_w_k * (free_k - air_k);
+        air_k + plant.settle_air(stiffness_w_k, push_w, air_k, HEAT_K, COOL_K)
+    }
+
+    #[test]
+    fn a_warm_house_is_left_alone() {
+        let plant = plant(vec![heater(10e3, 0.0)], 5e3);
+        assert!((settled_k(&plant, 500.0, 290.0) - 290.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_heater_in_its_band_meets_the_loss() {
+        // By hand: 500 (T - 275) = 10,000 (280.5 - T) gives T = 2,942,500 / 10,500.
+        let plant = plant(vec![heater(10e3, 0.0)], 0.0);
+        assert!((settled_k(&plant, 500.0, 275.0) - 2_942_500.0 / 10_500.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_small_heater_gives_all_it_has() {
+        // 2,000 W into 500 W/K: 4 K above 260 K, below the band.
+        let plant = plant(vec![heater(2e3, 0.0)], 0.0);
+        assert!((settled_k(&plant, 500.0, 260.0) - 264.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_second_stage_comes_in_below_the_first() {
+        // First full (2,000 W), second in its band around 278 K:
+        // 500 (T - 270) = 2,000 + 4,000 (278.5 - T) gives T = 1,251,000 / 4,500.
+        let plant = plant(vec![heater(2e3, 0.0), heater(4e3, -2.0)], 0.0);
+        assert!((settled_k(&plant, 500.0, 270.0) - 1_251_000.0 / 4500.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_strong_heater_and_a_strong_cooler_do_not_fight() {
+        let plant = plant(vec![heater(1e6, 0.0)], 1e6);
+        let cold_k = settled_k(&plant, 100.0, 200.0);
+        let hot_k = settled_k(&plant, 100.0, 400.0);
+        assert!((cold_k - HEAT_K).abs() < 0.51, "{cold_k}");
+        assert!((hot_k - COOL_K).abs() < 0.051, "{hot_k}");
+        assert!((settled_k(&plant, 100.0, 290.0) - 290.0).abs() < 1e-9);
     }
 }

@@ -21,6 +21,9 @@ pub struct SeasonRecord {
     pub worst_water_residual: f64,
     /// Largest difference of any soil node between the end and the start of the year.
     pub start_mismatch_k: f64,
+    /// Highest mean output over an hour that would have held the set point all year; `None` where
+    /// the heaters were enough or there are none.
+    pub holding_peak_w: Option<f64>,
 }
 
 /// Hourly series; each has 8,760 values. Temperatures are those at the end of the hour unless
@@ -65,7 +68,7 @@ pub struct HeaterMonth {
     pub heat_j: f64,
     /// Electricity used by the heater.
     pub electric_j: f64,
-    /// Largest mean output over one step.
+    /// Largest mean output over an hour.
     pub peak_w: f64,
     /// Time at full output.
     pub full_output_h: f64,

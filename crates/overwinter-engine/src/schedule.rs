@@ -12,7 +12,7 @@ use crate::light_shares::{LightShares, light_shares, light_shares_under_screens}
 use crate::model::Model;
 use crate::plant::HOUR_S;
 use crate::step::State;
-use crate::sun_hour::SunHour;
+use crate::sun_hour::{HourOfLight, SunHour};
 use crate::sunlight::Sunlight;
 
 /// Hours in a day.
@@ -75,6 +75,7 @@ impl<'a> Schedule<'a> {
             ventilation_m3_s: zero,
             air_change_m3_s: zero,
             screen_closed: vec![zero; first.sections.len()],
+            light_kept: vec![R::one(); first.sections.len()],
             soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
         }
@@ -90,7 +91,7 @@ impl<'a> Schedule<'a> {
     ) {
         self.screens(hour, conditions);
         self.sun(hour, model, state, conditions);
-        if hour % DAY_H == 0 {
+        if hour.is_multiple_of(DAY_H) {
             self.soil(hour, conditions);
         }
         self.below(hour, conditions);
@@ -151,31 +152,35 @@ impl<'a> Schedule<'a> {
         state: &State<R>,
         conditions: &mut Conditions<R>,
     ) {
-        for lane in 0..self.houses.len() {
-            let closed: Vec<bool> = conditions
-                .screen_closed
-                .iter()
-                .map(|c| c.lane(lane) > 0.5)
-                .collect();
-            let kept: Vec<f64> = model
-                .sections
-                .iter()
-                .map(|section| {
-                    section.layers.iter().fold(1.0, |kept, layer| {
-                        let wet = layer.place.wet_share(&state.water[layer.place_at]);
-                        kept * (1.0 - wet.lane(lane) * layer.light_loss.lane(lane))
-                    })
-                })
-                .collect();
-            conditions.sun.fill(
-                lane,
-                self.houses[lane],
-                self.suns[lane],
-                &self.shares[lane][usize::from(closed.contains(&true))],
+        let Conditions {
+            sun,
+            screen_closed,
+            light_kept,
+            ..
+        } = conditions;
+        let sections = model.sections.iter().zip(screen_closed.iter());
+        for ((section, closed), kept) in sections.zip(light_kept.iter_mut()) {
+            *kept = R::one();
+            for (index, layer) in section.layers.iter().enumerate() {
+                let wet = layer.place.wet_share(&state.water[layer.place_at]);
+                // A screen that is folded away is not in the light.
+                let lit = if section.has_screen && index == 0 {
+                    *closed
+                } else {
+                    R::one()
+                };
+                *kept = *kept * (R::one() - wet * layer.light_loss * lit);
+            }
+        }
+        for (lane, house) in self.houses.iter().enumerate() {
+            let drawn = screen_closed.iter().any(|closed| closed.lane(lane) > 0.5);
+            let shares = &self.shares[lane][usize::from(drawn)];
+            let light = HourOfLight {
+                sun: self.suns[lane],
+                shares,
                 hour,
-                &closed,
-                &kept,
-            );
+            };
+            sun.fill(lane, house, light, screen_closed, light_kept);
         }
     }
 

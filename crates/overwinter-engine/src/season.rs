@@ -2,17 +2,17 @@
 
 use overwinter_physics::moist_air;
 use overwinter_physics::number::Real;
-use overwinter_units::constants::ZERO_CELSIUS_K;
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
 use crate::account::{Account, MOST_HEATERS};
 use crate::balance::Conditions;
+use crate::control::Heater;
 use crate::error::EngineError;
 use crate::house::{House, MAX_LAYERS};
 use crate::keeper::Keeper;
 use crate::model::{
-    AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
+    AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
 use crate::plant::{HOUR_S, Plant};
 use crate::record::{Effort, SeasonRecord};
@@ -26,20 +26,71 @@ pub const STEPS_PER_HOUR: usize = 2;
 const RUN_UP_H: usize = 61 * 24;
 /// Largest residual of a step, share of its throughput.
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
-/// Air temperature at which the station's air density is taken.
-const DENSITY_AIR_K: f64 = ZERO_CELSIUS_K + 10.0;
+/// Kelvin-hours a year below the set point that still count as held.
+const HELD_KH: f64 = 0.1;
+/// The heater that fills a shortfall: its size against what is installed, its least size for the
+/// floor, its band.
+const AMPLE_TIMES: f64 = 10.0;
+const LEAST_AMPLE_W_M2: f64 = 500.0;
+const AMPLE_BAND_K: f64 = 0.5;
 /// Range in which the formulas hold.
 const TEMPS_K: [f64; 2] = [170.0, 400.0];
 
 /// Steps one house through one year.
 ///
+/// Where the heaters could not hold their set point, the year is stepped once more with an ample
+/// heater below them, whose heat is the unmet heat ([`crate::ledger::Month::unmet_j`]) and with
+/// which the peak that would have held is found ([`SeasonRecord::holding_peak_w`]).
+///
 /// # Errors
 /// [`EngineError`] if the house has more parts than the engine holds, if an account does not close
 /// to [`ALLOWED_RESIDUAL`], or if a temperature leaves the range of the formulas.
 pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
+    // One place is kept for the heater that fills a shortfall.
+    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS - 1)?;
+    let mut record = run_once(house, sun, year)?;
+    let missed_kh: f64 = record.months.iter().map(|month| month.below_set_kh).sum();
+    if missed_kh > HELD_KH {
+        let ample = with_ample_heater(house);
+        let held = run_once(&ample, sun, year)?;
+        if let Some(filling) = held.heaters.last() {
+            for (month, filled) in record.months.iter_mut().zip(filling) {
+                month.unmet_j = filled.heat_j;
+            }
+        }
+        record.holding_peak_w = Some(held.hours.heat_w.iter().copied().fold(0.0, f64::max));
+    }
+    Ok(record)
+}
+
+fn run_once(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
     Season::<f64>::new(&[house], &[sun], &[year], STEPS_PER_HOUR)?
         .run()
         .map(|mut records| records.remove(0))
+}
+
+/// The house with one more heater, strong, that starts where the others already give all they have.
+fn with_ample_heater(house: &House) -> House {
+    let mut ample = house.clone();
+    let full_below_k = house
+        .heaters
+        .iter()
+        .map(|heater| heater.offset_k - heater.band_k / 2.0)
+        .fold(f64::INFINITY, f64::min);
+    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
+    ample.heaters.push(Heater {
+        name: "shortfall".to_owned(),
+        output_w: AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2),
+        efficiency: 1.0,
+        fuel: String::new(),
+        electric_w: 0.0,
+        needs_electricity: false,
+        offset_k: full_below_k - AMPLE_BAND_K / 2.0,
+        band_k: AMPLE_BAND_K,
+        convective_share: 1.0,
+        water_kg_j: 0.0,
+    });
+    ample
 }
 
 /// Houses of one layout on their way through a year, one in each lane.
@@ -167,29 +218,35 @@ pub fn station_density_kg_m3(year: &Year) -> f64 {
     moist_air::air_density_kg_m3(mean_pa, DENSITY_AIR_K)
 }
 
+fn check_count(
+    what: &'static str,
+    count: usize,
+    least: usize,
+    most: usize,
+) -> Result<(), EngineError> {
+    if (least..=most).contains(&count) {
+        Ok(())
+    } else {
+        Err(EngineError::Count {
+            what,
+            count,
+            least,
+            most,
+        })
+    }
+}
+
 fn check_counts(house: &House) -> Result<(), EngineError> {
-    let count = |what, count, least, most| {
-        if (least..=most).contains(&count) {
-            Ok(())
-        } else {
-            Err(EngineError::Count {
-                what,
-                count,
-                least,
-                most,
-            })
-        }
-    };
-    count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
-    count(
+    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
+    check_count(
         "cover sections and walls",
         house.sections.len() + house.walls.len(),
         1,
         usize::MAX,
     )?;
     for section in &house.sections {
-        count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
-        count(
+        check_count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
+        check_count(
             "spaces between the layers of a section",
             section.spaces.len() + 1,
             section.layers.len(),
@@ -197,16 +254,16 @@ fn check_counts(house: &House) -> Result<(), EngineError> {
         )?;
     }
     for wall in &house.walls {
-        count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
+        check_count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
     }
     for column in &house.floor.columns {
-        count(
+        check_count(
             "solids of a floor column",
             column.solids.len(),
             1,
             usize::MAX,
         )?;
-        count(
+        check_count(
             "sideways conductances of a floor column",
             column.sideways_w_m2k.len(),
             column.solids.len(),

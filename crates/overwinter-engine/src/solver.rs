@@ -14,6 +14,18 @@ pub fn solve_block<R: Real, const N: usize, const K: usize>(
     matrix: &mut [[R; N]; N],
     columns: &mut [[R; K]; N],
 ) {
+    eliminate_block(size, matrix, columns);
+    substitute_block(size, size, matrix, columns);
+}
+
+/// Forward elimination: afterwards row `i` holds its later unknowns, the inverse of its pivot on
+/// the diagonal, and its reduced right-hand sides.
+#[inline(always)]
+pub fn eliminate_block<R: Real, const N: usize, const K: usize>(
+    size: usize,
+    matrix: &mut [[R; N]; N],
+    columns: &mut [[R; K]; N],
+) {
     assert!(size <= N, "a block holds at most {N} unknowns");
     for pivot in 0..size {
         let inverse = R::one() / matrix[pivot][pivot];
@@ -30,7 +42,18 @@ pub fn solve_block<R: Real, const N: usize, const K: usize>(
         }
         matrix[pivot][pivot] = inverse;
     }
-    for row in (0..size).rev() {
+}
+
+/// Back-substitution of rows `0..unknown` of an eliminated block of `size` rows; the rows from
+/// `unknown` on must already hold their solution.
+#[inline(always)]
+pub fn substitute_block<R: Real, const N: usize, const K: usize>(
+    unknown: usize,
+    size: usize,
+    matrix: &[[R; N]; N],
+    columns: &mut [[R; K]; N],
+) {
+    for row in (0..unknown).rev() {
         let mut sums = columns[row];
         for later in row + 1..size {
             let factor = matrix[row][later];

@@ -4,12 +4,12 @@ use overwinter_physics::number::Real;
 
 use crate::account::{Account, Amounts};
 use crate::balance::{
-    ColumnBalance, Conditions, Core, CoverBalance, Room, Scheme, Storage, WallBalance,
+    ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
 };
 use crate::model::{AIR, CORE, Model, VAPOUR};
 use crate::plant::Plant;
 use crate::record::Effort;
-use crate::solver::solve_block;
+use crate::solver::{eliminate_block, substitute_block};
 use crate::water_place::{WaterHeld, WaterMoved};
 
 /// Passes over a step before it is given up to sub-steps.
@@ -57,7 +57,6 @@ pub struct Stepper<R> {
     next: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
-    stiffness_w_k: R,
 }
 
 impl<R: Real> Stepper<R> {
@@ -81,7 +80,6 @@ impl<R: Real> Stepper<R> {
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
-            stiffness_w_k: R::zero(),
             model,
             plant,
         }
@@ -117,11 +115,6 @@ impl<R: Real> Stepper<R> {
         std::mem::replace(&mut self.moved_sum, still)
     }
 
-    /// Heat that would have raised the house air by 1 K over the last step, W/K.
-    pub fn stiffness_w_k(&self) -> R {
-        self.stiffness_w_k
-    }
-
     /// Fluxes of the last pass.
     pub fn room(&self) -> &Room<R> {
         &self.room
@@ -144,8 +137,8 @@ impl<R: Real> Stepper<R> {
         }
         self.pass(scheme, conditions);
         let size = self.model.size();
-        for index in 0..size {
-            rates[index] = self.change_of(index) / scheme.step_s;
+        for (index, rate) in rates.iter_mut().enumerate().take(size) {
+            *rate = self.change_of(index) / scheme.step_s;
         }
         for place in 0..self.model.places {
             let (settling, freezing, area) = self.settling(place);
@@ -225,35 +218,36 @@ impl<R: Real> Stepper<R> {
         );
         let mut core = Core::new(storage);
         let step_s = scheme.step_s;
-        room.assemble(
+        let water = &state.water;
+        let moment = Moment {
             model,
             plant,
             storage,
-            &state.water,
+            water,
             conditions,
             step_s,
-            &mut core,
-        );
+        };
+        room.assemble(moment, &mut core);
         for (index, cover) in covers.iter_mut().enumerate() {
-            cover.assemble(
-                model,
-                index,
-                storage,
-                &state.water,
-                conditions,
-                step_s,
-                &mut core,
-            );
+            cover.assemble(moment, index, &mut core);
         }
         for (index, wall) in walls.iter_mut().enumerate() {
-            wall.assemble(model, index, storage, conditions, &mut core);
+            wall.assemble(moment, index, &mut core);
         }
         for (index, column) in columns.iter_mut().enumerate() {
-            column.assemble(model, index, storage, conditions, &mut core);
+            column.assemble(moment, index, &mut core);
         }
-        solve_block(CORE, &mut core.matrix, &mut core.source);
         // The air is eliminated last: its pivot is what the whole house answers with.
-        self.stiffness_w_k = R::one() / core.matrix[AIR][AIR];
+        eliminate_block(CORE, &mut core.matrix, &mut core.source);
+        let stiffness_w_k = R::one() / core.matrix[AIR][AIR];
+        core.source[AIR][0] = plant.settle_air(
+            stiffness_w_k,
+            core.source[AIR][0],
+            storage.point[AIR],
+            conditions.heat_set_k,
+            conditions.cool_set_k,
+        );
+        substitute_block(AIR, CORE, &core.matrix, &mut core.source);
         self.core = core.source.map(|[change]| change);
         self.spread_changes();
     }
@@ -308,7 +302,13 @@ impl<R: Real> Stepper<R> {
         for (heater, assumed) in self.plant.heaters.iter().zip(&fluxes.heaters) {
             let found = heater.share(conditions.heat_set_k, air_k).value;
             let used = assumed.value + assumed.slope_per_k * moved;
-            if R::any(slip.lt((found - used).abs())) {
+            // Radiant heat and water are given at the assumed share, the rest at the found one.
+            let straight = R::select(
+                R::zero().lt(heater.water_kg_j),
+                R::one(),
+                R::one() - heater.convective_share,
+            );
+            if R::any(slip.lt((found - used).abs() * straight)) {
                 return true;
             }
         }
@@ -316,14 +316,6 @@ impl<R: Real> Stepper<R> {
             let found = self.plant.vent_share(conditions.vent_set_k, air_k).value;
             let used = fluxes.vents.value + fluxes.vents.slope_per_k * moved;
             if R::any(slip.lt((found - used).abs())) {
-                return true;
-            }
-        }
-        if self.plant.has_cooler() {
-            let found = self.plant.cooling_w(conditions.cool_set_k, air_k).value;
-            let used = fluxes.cooling.value + fluxes.cooling.slope_per_k * moved;
-            let full = found.max(used) * CONTROL_SLIP;
-            if R::any(full.lt((found - used).abs())) {
                 return true;
             }
         }

@@ -30,6 +30,17 @@ pub struct SunHour<R> {
     pub shell_w: R,
 }
 
+/// The light of one hour on a house, and where light ends in it.
+#[derive(Clone, Copy, Debug)]
+pub struct HourOfLight<'a> {
+    /// Sun on the shell.
+    pub sun: &'a Sunlight,
+    /// Where light ends, for the state of the screens.
+    pub shares: &'a LightShares,
+    /// Hour of the year.
+    pub hour: usize,
+}
+
 impl<R: Real> SunHour<R> {
     /// No sun.
     pub fn dark(sections: usize, walls: usize) -> Self {
@@ -49,31 +60,26 @@ impl<R: Real> SunHour<R> {
 
     /// Fills one lane with an hour of sun.
     ///
-    /// `closed` tells for each section whether its screen is drawn, `kept` the share of its light
-    /// that water on the cover leaves.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "an hour of a lane and what changes its light"
-    )]
+    /// `closed` is 1 for each section whose screen is drawn, `kept` the share of its light that
+    /// water on the cover leaves.
     pub fn fill(
         &mut self,
         lane: usize,
         house: &House,
-        sun: &Sunlight,
-        shares: &LightShares,
-        hour: usize,
-        closed: &[bool],
-        kept: &[f64],
+        light: HourOfLight<'_>,
+        closed: &[R],
+        kept: &[R],
     ) {
+        let HourOfLight { sun, shares, hour } = light;
         let mut beam_w = 0.0;
         let mut diffuse_w = 0.0;
         let mut shell_w = 0.0;
         for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
-            let light = sun.section(hour, section, closed[section]);
-            beam_w += light.beam_w * kept[section];
-            diffuse_w += light.diffuse_w * kept[section];
-            for (layer, heat_w) in light.absorbed_w.iter().enumerate() {
-                absorbed[layer].set_lane(lane, *heat_w);
+            let light = sun.section(hour, section, closed[section].lane(lane) > 0.5);
+            beam_w += light.beam_w * kept[section].lane(lane);
+            diffuse_w += light.diffuse_w * kept[section].lane(lane);
+            for (layer, heat_w) in absorbed.iter_mut().zip(light.absorbed_w) {
+                layer.set_lane(lane, *heat_w);
                 shell_w += heat_w;
             }
         }
@@ -85,10 +91,10 @@ impl<R: Real> SunHour<R> {
             beam_w * of(&shares.beam) + diffuse_w * of(&shares.diffuse)
         };
         for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
-            for layer in 0..house.sections[section].layers.len() {
+            let layers = house.sections[section].layers.len();
+            for (layer, into) in absorbed.iter_mut().enumerate().take(layers) {
                 let heat_w = ends(&|e| e.layers[section][layer]);
-                let outer_w = absorbed[layer].lane(lane);
-                absorbed[layer].set_lane(lane, outer_w + heat_w);
+                into.set_lane(lane, into.lane(lane) + heat_w);
                 shell_w += heat_w;
             }
         }

@@ -2,81 +2,29 @@
 //!
 //! Depends on the house's planes and optics and on the climate alone, so it is computed once for
 //! both. Absent here: water and snow on the cover (the season loop takes their share), and what
-//! becomes of the light inside (see [`crate::light_shares`]).
+//! becomes of the light that has reached the floor or lost its direction (see
+//! [`crate::light_shares`]).
 
-use overwinter_physics::film_optics::{AnglePlace, Sheet, StackOptics, StackShares};
-use overwinter_physics::sun::{SunHour, SunYear, plane_normal};
-use overwinter_physics::tilted_plane::{DiffuseSky, TiltedDiffuse, ground_reflected_w_m2};
+mod hour_light;
+mod optics;
+mod section_plan;
+
+use overwinter_physics::sun::{SunHour, SunYear};
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
-use crate::house::{Facet, House, Layer, Outside, Section, SolarOptics};
-
-/// Snow on the ground that hides it, where the file has no reflectance.
-const HIDING_SNOW_M: f64 = 0.05;
-/// Reflectance of lying snow (from memory: 0.6 to 0.8 between old and fresh).
-const SNOW_REFLECTANCE: f64 = 0.7;
-/// Sources of diffuse light: even sky, horizon, ground.
-const DIFFUSE_SOURCES: usize = 3;
-/// Largest part of the even sky's light that a dark horizon may take away.
-const DARKEST_HORIZON: f64 = -0.5;
-/// Columns of a section's block before its layers: light let in as a beam and as diffuse light.
-const LIGHT_COLUMNS: usize = 2;
-
-impl From<SolarOptics> for Sheet {
-    fn from(optics: SolarOptics) -> Self {
-        match optics {
-            SolarOptics::Slab {
-                refractive_index,
-                extinction_thickness,
-            } => Self::Slab {
-                refractive_index,
-                extinction_thickness,
-            },
-            SolarOptics::Measured {
-                transmittance,
-                reflectance,
-            } => Self::Measured {
-                transmittance,
-                reflectance,
-            },
-            SolarOptics::Diffusing {
-                transmittance,
-                reflectance,
-            } => Self::Diffusing {
-                transmittance,
-                reflectance,
-            },
-        }
-    }
-}
-
-/// Optics of a section's layers; without its screen (layer 0) when that is open.
-pub(crate) fn stack_optics(layers: &[Layer]) -> StackOptics {
-    let sheets: Vec<Sheet> = layers.iter().map(|layer| layer.solar.into()).collect();
-    StackOptics::new(&sheets)
-}
-
-/// Layers in the light: all of them, or all but an open screen.
-pub(crate) fn lit_layers(section: &Section, screen_closed: bool) -> &[Layer] {
-    let skip = usize::from(section.screen.is_some() && !screen_closed);
-    section.layers.get(skip..).unwrap_or(&[])
-}
-
-/// Share of a beam that stays a beam through these layers.
-pub(crate) fn beam_kept_share(layers: &[Layer]) -> f64 {
-    layers
-        .iter()
-        .map(|layer| 1.0 - layer.haze.clamp(0.0, 1.0))
-        .product()
-}
+use crate::house::House;
+use hour_light::{Facing, HourLight, WallPlan};
+pub(crate) use optics::{beam_kept_share, lit_layers, stack_optics};
+use section_plan::{Block, Crossing, LIGHT_COLUMNS, STATES, SectionPlan};
 
 /// What one section does with the sun in one hour, W on the whole section, mean over the hour.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SectionLight<'a> {
-    /// Light let in that keeps the direction of the sun.
+    /// Light let in that keeps the direction of the sun and meets the floor first.
     pub beam_w: f64,
-    /// Light let in from all over, scattered beam included.
+    /// Other light let in: from all over, scattered on the way in, or thrown back by the far side
+    /// of the house. A beam that crosses the house and leaves on the far side is in neither.
     pub diffuse_w: f64,
     /// Heat absorbed in each layer, from the house outwards; 0 for an open screen.
     pub absorbed_w: &'a [f64],
@@ -94,17 +42,8 @@ pub struct Sunlight {
     sections: Vec<Block>,
     walls_at: usize,
     /// Height of the sun above the horizon in the middle of the sunlit part of each hour; 0 while
-    /// it is down.
+    /// it is down and in hours without light.
     pub sun_height_deg: Vec<f64>,
-}
-
-/// Where a section stands in a row.
-#[derive(Clone, Copy, Debug)]
-struct Block {
-    open_at: usize,
-    /// The same as `open_at` where there is no screen.
-    closed_at: usize,
-    layers: usize,
 }
 
 impl Sunlight {
@@ -113,11 +52,7 @@ impl Sunlight {
     #[inline]
     pub fn section(&self, hour: usize, section: usize, screen_closed: bool) -> SectionLight<'_> {
         let block = self.sections[section];
-        let start = if screen_closed {
-            block.closed_at
-        } else {
-            block.open_at
-        };
+        let start = block.at[usize::from(screen_closed)];
         let values = &self.row(hour)[start..start + LIGHT_COLUMNS + block.layers];
         SectionLight {
             beam_w: values[0],
@@ -144,43 +79,63 @@ impl Sunlight {
 /// diffuse light, its part around the sun as a beam. Dirt turns `1 - light_kept_share` of the light
 /// back before it meets the cover. Ground reflectance is that of the year where it has it, else
 /// that of snow under more than 5 cm of it, else the house's.
+///
+/// The floor cannot meet more of a beam than falls on its area: of what comes in, the share
+///
+/// ```text
+/// floor area sin(sun height) / sum of area cos(incidence) of the lit cover,  at most 1
+/// ```
+///
+/// lands there. The rest crosses to the sides that face away from the sun, where each part of the
+/// cover lets out, absorbs and throws back its share at its own angle, and walls throw back all.
 pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let mut width = 0;
+    let mut planes = 0;
     let sections: Vec<SectionPlan> = house
         .sections
         .iter()
-        .map(|section| SectionPlan::new(section, &mut width))
+        .map(|section| SectionPlan::new(section, &mut width, &mut planes))
         .collect();
     let walls_at = width;
     let walls: Vec<WallPlan> = house.walls.iter().map(WallPlan::new).collect();
     width += walls.len();
 
-    let sun_year = SunYear::new(
-        year.place.latitude_deg,
-        year.place.longitude_deg,
-        year.place.time_zone_h,
-    );
+    let place = &year.place;
+    let sun_year = SunYear::new(place.latitude_deg, place.longitude_deg, place.time_zone_h);
     let mut values = vec![0.0; HOURS * width];
     let mut sun_height_deg = vec![0.0; HOURS];
-    for hour in 0..HOURS {
-        let sun = sun_of_hour(&sun_year, year, hour);
-        sun_height_deg[hour] = sun.cos_zenith().clamp(0.0, 1.0).asin().to_degrees();
+    let mut facings = Vec::new();
+    for (hour, height_deg) in sun_height_deg.iter_mut().enumerate() {
+        let sun = || sun_of_hour(&sun_year, year, hour);
         let Some(light) = HourLight::new(year, hour, sun, house.ground_reflectance) else {
             continue;
         };
+        *height_deg = light.sun_height_deg();
         let row = &mut values[hour * width..(hour + 1) * width];
         for section in &sections {
-            section.add_light(&light, row);
+            section.add_diffuse(&light, row);
+        }
+        if light.beam_w_m2 > 0.0 {
+            facings.clear();
+            let planes = sections.iter().flat_map(|section| &section.planes);
+            facings.extend(planes.map(|plane| light.facing(plane)));
+            shine_on_sections(
+                &sections,
+                &walls,
+                house.floor_area_m2,
+                &light,
+                &facings,
+                row,
+            );
         }
         for (wall, absorbed_w) in walls.iter().zip(&mut row[walls_at..]) {
             *absorbed_w = wall.absorbed_w(&light);
         }
     }
-    let sections = sections.iter().map(|section| section.block).collect();
     Sunlight {
         width,
         values,
-        sections,
+        sections: sections.iter().map(|section| section.block).collect(),
         walls_at,
         sun_height_deg,
     }
@@ -194,240 +149,22 @@ fn sun_of_hour(sun_year: &SunYear, year: &Year, hour: usize) -> SunHour {
     }
 }
 
-/// Ground reflectance of an hour.
-fn ground_reflectance(year: &Year, hour: usize, of_house: f64) -> f64 {
-    let of_year = year
-        .ground_albedo
-        .as_ref()
-        .map_or(f64::NAN, |albedo| albedo[hour]);
-    let snow_m = year.snow_depth_m.as_ref().map_or(0.0, |depth| depth[hour]);
-    if (0.0..=1.0).contains(&of_year) {
-        of_year
-    } else if snow_m > HIDING_SNOW_M {
-        of_house.max(SNOW_REFLECTANCE)
-    } else {
-        of_house
+fn shine_on_sections(
+    sections: &[SectionPlan],
+    walls: &[WallPlan],
+    floor_area_m2: f64,
+    light: &HourLight,
+    facings: &[Facing],
+    row: &mut [f64],
+) {
+    let crossing = Crossing::new(sections, walls, floor_area_m2, light, facings);
+    let mut crossed_w = [0.0; STATES];
+    for section in sections {
+        section.add_beam(light, facings, &crossing, row, &mut crossed_w);
     }
-}
-
-/// Light of one hour outside.
-struct HourLight {
-    sun: SunHour,
-    /// One over the length of the mean direction, for the angle of incidence.
-    per_length: f64,
-    direct_normal_w_m2: f64,
-    sky: DiffuseSky,
-    global_horizontal_w_m2: f64,
-    ground_reflectance: f64,
-}
-
-/// Light on one plane in one hour, W/m2 of the plane.
-struct PlaneLight {
-    /// From the sun and close around it.
-    beam_w_m2: f64,
-    /// From the even sky, the horizon and the ground.
-    diffuse_w_m2: [f64; DIFFUSE_SOURCES],
-    place: AnglePlace,
-}
-
-impl HourLight {
-    /// `None` in the dark.
-    fn new(year: &Year, hour: usize, sun: SunHour, of_house: f64) -> Option<Self> {
-        let global = year.global_horizontal_w_m2[hour];
-        let diffuse = year.diffuse_horizontal_w_m2[hour];
-        let direct = year.direct_normal_w_m2[hour];
-        if !(global > 0.0 || diffuse > 0.0 || direct > 0.0) {
-            return None;
-        }
-        let cos_zenith = sun.cos_zenith();
-        let is_up = cos_zenith > 0.0;
-        Some(Self {
-            sky: DiffuseSky::perez1990(
-                diffuse,
-                direct,
-                sun.extraterrestrial_normal_w_m2,
-                cos_zenith,
-            ),
-            per_length: if is_up {
-                cos_zenith / sun.mean_direction[2]
-            } else {
-                0.0
-            },
-            direct_normal_w_m2: if is_up { direct.max(0.0) } else { 0.0 },
-            global_horizontal_w_m2: global.max(0.0),
-            ground_reflectance: ground_reflectance(year, hour, of_house),
-            sun,
-        })
-    }
-
-    #[inline]
-    fn on(&self, plane: &Plane) -> PlaneLight {
-        let cos_incidence = self.sun.cos_incidence(plane.normal);
-        let cos_tilt = plane.normal[2];
-        let TiltedDiffuse {
-            even_w_m2,
-            circumsolar_w_m2,
-            horizon_w_m2,
-        } = self.sky.on_plane(cos_tilt, cos_incidence);
-        let ground_w_m2 = ground_reflected_w_m2(
-            self.global_horizontal_w_m2,
-            self.ground_reflectance,
-            cos_tilt,
-        );
-        // Under an overcast sky the band is dark; it cannot take more than there is.
-        let horizon_w_m2 = horizon_w_m2.max(DARKEST_HORIZON * even_w_m2);
-        PlaneLight {
-            beam_w_m2: self.direct_normal_w_m2 * cos_incidence + circumsolar_w_m2,
-            diffuse_w_m2: [even_w_m2, horizon_w_m2, ground_w_m2],
-            place: AnglePlace::of_cos(cos_incidence * self.per_length),
-        }
-    }
-}
-
-/// A plane of the shell, ready for every hour.
-struct Plane {
-    normal: [f64; 3],
-    area_m2: f64,
-}
-
-impl Plane {
-    fn new(facet: &Facet) -> Self {
-        Self {
-            normal: plane_normal(facet.tilt_deg, facet.azimuth_deg),
-            area_m2: facet.area_m2,
-        }
-    }
-}
-
-/// An opaque wall, ready for every hour.
-struct WallPlan {
-    plane: Plane,
-    /// Absorptance outside; 0 for a wall that the sun does not reach.
-    absorptance: f64,
-}
-
-impl WallPlan {
-    fn new(wall: &crate::house::Wall) -> Self {
-        let absorptance = match wall.outside {
-            Outside::Open => wall.solar_absorptance[1],
-            Outside::Sheltered | Outside::Adiabatic | Outside::Held { .. } => 0.0,
-        };
-        Self {
-            plane: Plane::new(&wall.facet),
-            absorptance,
-        }
-    }
-
-    fn absorbed_w(&self, light: &HourLight) -> f64 {
-        let on = light.on(&self.plane);
-        let incident_w_m2 = on.beam_w_m2 + on.diffuse_w_m2.iter().sum::<f64>();
-        self.absorptance * self.plane.area_m2 * incident_w_m2
-    }
-}
-
-/// A section, ready for every hour.
-struct SectionPlan {
-    block: Block,
-    planes: Vec<Plane>,
-    /// Screen open, and closed where there is one.
-    states: Vec<StackPlan>,
-}
-
-/// A section's stack with its screen open or closed.
-struct StackPlan {
-    stack: StackOptics,
-    /// Column of the row where the block starts, and of its innermost lit layer.
-    at: usize,
-    first_layer_at: usize,
-    beam_kept_share: f64,
-    light_kept_share: f64,
-    /// For each plane, what becomes of diffuse light from each source.
-    diffuse: Vec<[StackShares; DIFFUSE_SOURCES]>,
-}
-
-impl SectionPlan {
-    fn new(section: &Section, width: &mut usize) -> Self {
-        let layers = section.layers.len();
-        let mut next_block = || {
-            let at = *width;
-            *width += LIGHT_COLUMNS + layers;
-            at
-        };
-        let open_at = next_block();
-        let mut states = vec![StackPlan::new(section, false, open_at)];
-        let mut closed_at = open_at;
-        if section.screen.is_some() {
-            closed_at = next_block();
-            states.push(StackPlan::new(section, true, closed_at));
-        }
-        Self {
-            block: Block {
-                open_at,
-                closed_at,
-                layers,
-            },
-            planes: section.facets.iter().map(Plane::new).collect(),
-            states,
-        }
-    }
-
-    fn add_light(&self, light: &HourLight, row: &mut [f64]) {
-        for (at, plane) in self.planes.iter().enumerate() {
-            let on = light.on(plane);
-            for state in &self.states {
-                state.add_plane(plane.area_m2, &on, &state.diffuse[at], row);
-            }
-        }
-    }
-}
-
-impl StackPlan {
-    fn new(section: &Section, screen_closed: bool, at: usize) -> Self {
-        let layers = lit_layers(section, screen_closed);
-        let stack = stack_optics(layers);
-        let diffuse = section
-            .facets
-            .iter()
-            .map(|facet| {
-                [
-                    stack.diffuse_from_sky(facet.tilt_deg),
-                    stack.diffuse_from_horizon(facet.tilt_deg),
-                    stack.diffuse_from_ground(facet.tilt_deg),
-                ]
-            })
-            .collect();
-        Self {
-            at,
-            first_layer_at: at + LIGHT_COLUMNS + section.layers.len() - layers.len(),
-            beam_kept_share: beam_kept_share(layers),
-            light_kept_share: section.light_kept_share,
-            diffuse,
-            stack,
-        }
-    }
-
-    #[inline]
-    fn add_plane(
-        &self,
-        area_m2: f64,
-        on: &PlaneLight,
-        diffuse: &[StackShares; DIFFUSE_SOURCES],
-        row: &mut [f64],
-    ) {
-        let lit_m2 = area_m2 * self.light_kept_share;
-        let beam_w = on.beam_w_m2 * lit_m2;
-        let through_w = beam_w * self.stack.transmittance(on.place);
-        row[self.at] += through_w * self.beam_kept_share;
-        row[self.at + 1] += through_w * (1.0 - self.beam_kept_share);
-        for (shares, light_w_m2) in diffuse.iter().zip(on.diffuse_w_m2) {
-            row[self.at + 1] += light_w_m2 * lit_m2 * shares.transmittance;
-        }
-        for layer in 0..self.stack.sheets() {
-            let mut absorbed_w = beam_w * self.stack.absorptance(on.place, layer);
-            for (shares, light_w_m2) in diffuse.iter().zip(on.diffuse_w_m2) {
-                absorbed_w += light_w_m2 * lit_m2 * shares.absorptance[layer];
-            }
-            row[self.first_layer_at + layer] += absorbed_w;
+    if crossing.share > 0.0 {
+        for section in sections {
+            section.add_crossed(facings, &crossing, row, &crossed_w);
         }
     }
 }

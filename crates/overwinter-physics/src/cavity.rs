@@ -35,6 +35,8 @@ pub struct Cavity {
     /// `sin(1.8 tilt)^1.6`, tilt held at 75 degrees.
     sin_1_8_tilt_16: f64,
     hollands_cos_tilt: f64,
+    /// `(cos(tilt) / 5830)^(1/3)`, tilt held at 75 degrees.
+    turbulent_factor: f64,
     /// `0.242 / aspect^0.272`.
     aspect_factor: f64,
     /// `g gap^3 (p / R)^2`, from which the Rayleigh number follows.
@@ -60,6 +62,7 @@ impl Cavity {
             sin_tilt: tilt.sin(),
             sin_1_8_tilt_16: (1.8 * hollands_tilt).sin().max(0.0).powf(1.6),
             hollands_cos_tilt: hollands_tilt.cos(),
+            turbulent_factor: (hollands_tilt.cos() / 5830.0).cbrt(),
             aspect_factor: 0.242 * (gap_m / height_m).powf(0.272),
             rayleigh_factor: 0.0,
         }
@@ -107,13 +110,21 @@ impl Cavity {
     #[inline]
     fn nusselt<R: Real>(&self, rayleigh: R, stable: R::Mask) -> R {
         let cube_root = rayleigh.cbrt();
-        let inclined = self.inclined_nusselt(rayleigh, cube_root);
+        let inclined = if self.vertical_share < 1.0 {
+            self.inclined_nusselt(rayleigh, cube_root)
+        } else {
+            R::one()
+        };
         let vertical_needed = self.vertical_share > 0.0 || R::any(stable);
         if !vertical_needed {
             return inclined;
         }
         let vertical = self.vertical_nusselt(rayleigh, cube_root);
-        let rising = inclined + (vertical - inclined) * self.vertical_share;
+        let rising = if self.vertical_share < 1.0 {
+            inclined + (vertical - inclined) * self.vertical_share
+        } else {
+            vertical
+        };
         let layered = (vertical - 1.0) * self.sin_tilt + 1.0;
         R::select(stable, layered, rising)
     }
@@ -124,7 +135,7 @@ impl Cavity {
         let onset = R::splat(1708.0) / (rayleigh * self.hollands_cos_tilt).max(R::one());
         let rolls = (R::one() - onset).max(R::zero());
         let tilted_rolls = R::one() - onset * self.sin_1_8_tilt_16;
-        let turbulent = cube_root * (self.hollands_cos_tilt / 5830.0).cbrt() - 1.0;
+        let turbulent = cube_root * self.turbulent_factor - 1.0;
         rolls * tilted_rolls * 1.44 + turbulent.max(R::zero()) + 1.0
     }
 

@@ -97,6 +97,29 @@ pub fn mixed<R: Real>(natural: R, forced: f64) -> R {
     (natural.squared() * natural + forced * forced * forced).cbrt()
 }
 
+/// [`inside_cover`] and forced convection together, with one cube root; as [`mixed`].
+#[inline]
+pub fn inside_cover_mixed<R: Real>(temp_difference_k: R, forced: f64) -> R {
+    (temp_difference_k.abs() * (1.52 * 1.52 * 1.52) + forced * forced * forced).cbrt()
+}
+
+/// [`floor`] and forced convection together, with one cube root; as [`mixed`].
+#[inline]
+pub fn floor_mixed<R: Real>(floor_minus_air_k: R, forced: f64) -> R {
+    let size_k = floor_minus_air_k.abs();
+    let root = size_k.sqrt();
+    let colder = root * root.sqrt() * (1.3 * 1.3 * 1.3);
+    let warmer = size_k * (1.7 * 1.7 * 1.7);
+    let cubed = R::select(floor_minus_air_k.lt(R::zero()), colder, warmer);
+    (cubed + forced * forced * forced).cbrt()
+}
+
+/// [`wall_inside`] and forced convection together, with one cube root; as [`mixed`].
+#[inline]
+pub fn wall_inside_mixed<R: Real>(temp_difference_k: R, forced: f64) -> R {
+    (temp_difference_k.abs() * (1.31 * 1.31 * 1.31) + forced * forced * forced).cbrt()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -132,6 +155,17 @@ mod tests {
     }
 
     proptest! {
+        #[test]
+        fn one_cube_root_gives_the_same_mixture(dt in -40.0..40.0_f64, forced in 0.0..5.0_f64) {
+            for (short, long) in [
+                (inside_cover_mixed(dt, forced), mixed(inside_cover(dt), forced)),
+                (floor_mixed(dt, forced), mixed(floor(dt), forced)),
+                (wall_inside_mixed(dt, forced), mixed(wall_inside(dt), forced)),
+            ] {
+                prop_assert!((short - long).abs() <= 1e-12 * long.max(1.0), "{short} {long}");
+            }
+        }
+
         #[test]
         fn coefficients_rise_with_their_drive(dt in 0.01..60.0_f64, wind in 0.0..40.0_f64) {
             prop_assert!(inside_cover(dt * 1.01) > inside_cover(dt));

@@ -113,49 +113,80 @@ pub fn stack_response<R: Real>(layers: &[LayerLongwave<R>]) -> StackResponse<R> 
         layers.len() <= MAX_LAYERS,
         "a stack has at most {MAX_LAYERS} layers"
     );
-    let count = layers.len().min(MAX_LAYERS);
-    let (house, outside) = (count, count + 1);
-    let sources = count + 2;
-    let zero = R::zero();
-
-    // What comes down on the house side of layer i: reflected[i] * up + own[i] . sources.
-    let mut reflected = [zero; MAX_LAYERS + 1];
-    let mut own = [[zero; SOURCES]; MAX_LAYERS + 1];
-    let mut per_trap = [zero; MAX_LAYERS];
-    own[count][outside] = R::one();
-    for (i, layer) in layers.iter().enumerate().take(count).rev() {
-        per_trap[i] = R::one() / (R::one() - layer.upper_reflectance * reflected[i + 1]);
-        let passed = layer.transmittance * per_trap[i];
-        let returned = passed * reflected[i + 1];
-        reflected[i] = layer.lower_reflectance + returned * layer.transmittance;
-        for j in i + 1..sources {
-            own[i][j] = passed * own[i + 1][j];
-        }
-        own[i][i] = layer.lower_emissivity + returned * layer.upper_emissivity;
+    // A known number of layers halves the cost.
+    match *layers {
+        [] => respond(&[]),
+        [a] => respond(&[a]),
+        [a, b] => respond(&[a, b]),
+        [a, b, c] => respond(&[a, b, c]),
+        [a, b, c, d, ..] => respond(&[a, b, c, d]),
     }
+}
 
-    let mut absorbed = [[zero; SOURCES]; MAX_LAYERS];
-    let mut up = [zero; SOURCES];
-    up[house] = R::one();
-    for (i, layer) in layers.iter().enumerate().take(count) {
-        for j in 0..sources {
-            let emitted_up = if j == i { layer.upper_emissivity } else { zero };
-            let reached =
-                emitted_up + layer.transmittance * up[j] + layer.upper_reflectance * own[i + 1][j];
-            let next_up = reached * per_trap[i];
-            let down = reflected[i] * up[j] + own[i][j];
-            let next_down = reflected[i + 1] * next_up + own[i + 1][j];
+#[inline(always)]
+fn respond<R: Real, const N: usize>(layers: &[LayerLongwave<R>; N]) -> StackResponse<R> {
+    let joined = Joined::outside_in(layers);
+    let mut absorbed = [[R::zero(); SOURCES]; MAX_LAYERS];
+    let mut up = [R::zero(); SOURCES];
+    up[N] = R::one();
+    for (i, layer) in layers.iter().enumerate() {
+        for j in 0..N + 2 {
+            let emitted = if j == i {
+                layer.upper_emissivity
+            } else {
+                R::zero()
+            };
+            let reached = emitted
+                + layer.transmittance * up[j]
+                + layer.upper_reflectance * joined.own[i + 1][j];
+            let next_up = reached * joined.per_trap[i];
+            let down = joined.reflected[i] * up[j] + joined.own[i][j];
+            let next_down = joined.reflected[i + 1] * next_up + joined.own[i + 1][j];
             absorbed[i][j] = (up[j] - next_up) + (next_down - down);
             up[j] = next_up;
         }
     }
-
-    let mut to_house = own[0];
-    to_house[house] += reflected[0];
+    let mut to_house = joined.own[0];
+    to_house[N] += joined.reflected[0];
     StackResponse {
         absorbed,
         to_house,
         to_outside: up,
+    }
+}
+
+/// Each layer joined with all that lies outside of it: downwards on its house side comes
+/// `reflected * up + own . sources`.
+struct Joined<R> {
+    reflected: [R; MAX_LAYERS + 1],
+    own: [[R; SOURCES]; MAX_LAYERS + 1],
+    /// Sum of the reflections between a layer and what lies outside of it.
+    per_trap: [R; MAX_LAYERS],
+}
+
+impl<R: Real> Joined<R> {
+    #[inline(always)]
+    fn outside_in<const N: usize>(layers: &[LayerLongwave<R>; N]) -> Self {
+        let zero = R::zero();
+        let mut reflected = [zero; MAX_LAYERS + 1];
+        let mut own = [[zero; SOURCES]; MAX_LAYERS + 1];
+        let mut per_trap = [zero; MAX_LAYERS];
+        own[N][N + 1] = R::one();
+        for (i, layer) in layers.iter().enumerate().rev() {
+            per_trap[i] = R::one() / (R::one() - layer.upper_reflectance * reflected[i + 1]);
+            let passed = layer.transmittance * per_trap[i];
+            let returned = passed * reflected[i + 1];
+            reflected[i] = layer.lower_reflectance + returned * layer.transmittance;
+            for j in i + 1..N + 2 {
+                own[i][j] = passed * own[i + 1][j];
+            }
+            own[i][i] = layer.lower_emissivity + returned * layer.upper_emissivity;
+        }
+        Self {
+            reflected,
+            own,
+            per_trap,
+        }
     }
 }
 

@@ -5,7 +5,11 @@
 //! gives a [`Real::Mask`], and a branch is a [`Real::select`] between two computed values, since
 //! lanes may disagree about which way to go.
 
+mod cube_root;
+
 use std::ops::{Add, AddAssign, Div, Mul, Neg, Sub, SubAssign};
+
+use cube_root::cube_root;
 
 /// A real number, or several side by side.
 ///
@@ -41,7 +45,7 @@ pub trait Real:
     fn abs(self) -> Self;
     /// Square root.
     fn sqrt(self) -> Self;
-    /// Cube root.
+    /// Cube root, within 1e-14 of its size from 1e-290 to 1e300, zero below.
     fn cbrt(self) -> Self;
     /// e to the power of this number.
     fn exp(self) -> Self;
@@ -115,7 +119,7 @@ impl Real for f64 {
     }
     #[inline(always)]
     fn cbrt(self) -> Self {
-        f64::cbrt(self)
+        cube_root(self)
     }
     #[inline(always)]
     fn exp(self) -> Self {
@@ -234,7 +238,7 @@ impl<const N: usize> Real for Lanes<N> {
     }
     #[inline(always)]
     fn cbrt(self) -> Self {
-        self.map(f64::cbrt)
+        self.map(cube_root)
     }
     #[inline(always)]
     fn exp(self) -> Self {

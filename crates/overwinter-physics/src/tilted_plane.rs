@@ -42,23 +42,23 @@ impl TiltedDiffuse {
     }
 }
 
-/// The diffuse sky of one hour.
+/// The diffuse sky of one hour, in parts that each plane takes in its own proportion.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct DiffuseSky {
-    diffuse_horizontal_w_m2: f64,
-    circumsolar: f64,
-    horizon: f64,
-    cos_zenith: f64,
+    /// Even part, W/m2 of a plane that sees the whole sky.
+    pub even_w_m2: f64,
+    /// Part around the sun, W/m2 of a plane normal to it.
+    pub circumsolar_w_m2: f64,
+    /// Band at the horizon, W/m2 of an upright plane; negative where it is darker than the sky.
+    pub horizon_w_m2: f64,
 }
 
 impl DiffuseSky {
     /// A sky equally bright all over.
     pub fn isotropic(diffuse_horizontal_w_m2: f64) -> Self {
         Self {
-            diffuse_horizontal_w_m2: diffuse_horizontal_w_m2.max(0.0),
-            circumsolar: 0.0,
-            horizon: 0.0,
-            cos_zenith: 1.0,
+            even_w_m2: diffuse_horizontal_w_m2.max(0.0),
+            ..Self::default()
         }
     }
 
@@ -67,13 +67,14 @@ impl DiffuseSky {
     /// ```text
     /// clearness  = ((D + I) / D + 1.041 z^3) / (1 + 1.041 z^3)      z in rad
     /// brightness = D m / I0
-    /// F1 = max(0, F11 + F12 brightness + F13 z)
+    /// F1 = F11 + F12 brightness + F13 z, held between 0 and 1
     /// F2 = F21 + F22 brightness + F23 z
     /// ```
     ///
     /// with D diffuse horizontal, I direct normal, I0 extraterrestrial normal irradiance and m the
     /// relative air mass of Kasten and Young. Without diffuse light, or with the sun on or below
     /// the horizon, the sky is even. Negative irradiance counts as none.
+    /// Deviation: the paper sets no upper bound to F1; only irradiance in error reaches it.
     ///
     /// # References
     /// R. Perez, P. Ineichen, R. Seals, J. Michalsky, R. Stewart (1990), "Modeling daylight
@@ -111,11 +112,13 @@ impl DiffuseSky {
         let clearness = (1.0 + beam_to_diffuse + bend) / (1.0 + bend);
         let bin = CLEARNESS_BOUNDS.partition_point(|bound| *bound <= clearness);
         let [f11, f12, f13, f21, f22, f23] = BRIGHTNESS[bin];
+        let circumsolar = (f11 + f12 * brightness + f13 * zenith_rad).clamp(0.0, 1.0);
+        let horizon = f21 + f22 * brightness + f23 * zenith_rad;
         Self {
-            diffuse_horizontal_w_m2,
-            circumsolar: (f11 + f12 * brightness + f13 * zenith_rad).max(0.0),
-            horizon: f21 + f22 * brightness + f23 * zenith_rad,
-            cos_zenith,
+            even_w_m2: diffuse_horizontal_w_m2 * (1.0 - circumsolar),
+            circumsolar_w_m2: diffuse_horizontal_w_m2 * circumsolar
+                / cos_zenith.max(LEAST_COS_ZENITH),
+            horizon_w_m2: diffuse_horizontal_w_m2 * horizon,
         }
     }
 
@@ -132,13 +135,11 @@ impl DiffuseSky {
     /// # References
     /// As [`DiffuseSky::perez1990`], equation 9.
     pub fn on_plane(&self, cos_tilt: f64, cos_incidence: f64) -> TiltedDiffuse {
-        let diffuse = self.diffuse_horizontal_w_m2;
         let sin_tilt = (1.0 - cos_tilt * cos_tilt).max(0.0).sqrt();
-        let rise = cos_incidence.max(0.0) / self.cos_zenith.max(LEAST_COS_ZENITH);
         TiltedDiffuse {
-            even_w_m2: diffuse * (1.0 - self.circumsolar) * 0.5 * (1.0 + cos_tilt),
-            circumsolar_w_m2: diffuse * self.circumsolar * rise,
-            horizon_w_m2: diffuse * self.horizon * sin_tilt,
+            even_w_m2: self.even_w_m2 * 0.5 * (1.0 + cos_tilt),
+            circumsolar_w_m2: self.circumsolar_w_m2 * cos_incidence.max(0.0),
+            horizon_w_m2: self.horizon_w_m2 * sin_tilt,
         }
     }
 }
@@ -239,8 +240,11 @@ mod tests {
         // Duffie and Beckman, example 2.16.2, the same hour, air mass 1 / cos z; clearness 1.282,
         // brightness 0.340, F1 0.2555, F2 0.0050, total 1.370 evaluated apart from this code.
         let sky = DiffuseSky::perez1990_of_brightness(0.7961, 0.2439 / 0.4664, 0.340, 0.4664);
-        assert!((sky.circumsolar - 0.2555).abs() < 1e-3, "{sky:?}");
-        assert!((sky.horizon - 0.0050).abs() < 1e-3, "{sky:?}");
+        assert!(
+            (sky.even_w_m2 / 0.7961 - (1.0 - 0.2555)).abs() < 1e-3,
+            "{sky:?}"
+        );
+        assert!((sky.horizon_w_m2 / 0.7961 - 0.0050).abs() < 1e-3, "{sky:?}");
         let total = 0.2439 * 1.7133 + sky.on_plane(0.5, 0.7990).total_w_m2() + 0.156;
         assert!((total - 1.370).abs() < 1e-3, "{total}");
     }

@@ -2,10 +2,16 @@
 //!
 //! Absent here: argument parsing, HTML.
 
+mod axes;
 pub mod case;
+pub mod catalogue;
+mod climate;
+mod document;
+pub mod error;
 pub mod manifest;
 pub mod output;
 pub mod run;
+pub mod scenario;
 pub mod summary;
 pub mod tables;
 

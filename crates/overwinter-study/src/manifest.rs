@@ -75,6 +75,8 @@ pub struct WeatherFile {
     pub elevation_m: f64,
     /// Format in words.
     pub format: String,
+    /// Whose data it is, where the format tells.
+    pub credit: Option<&'static str>,
     /// Defects found and what was done.
     pub defects: Vec<DefectEntry>,
 }
@@ -149,6 +151,27 @@ impl Manifest {
     }
 }
 
+/// Whose data a weather file of this format is, where the format tells.
+pub fn credit(format: &str) -> Option<&'static str> {
+    let credits = [
+        (
+            "PVGIS",
+            "PVGIS (c) European Union, 2001-2025; free to use with this attribution",
+        ),
+        (
+            "TMY",
+            "Typical meteorological year, National Solar Radiation Data Base, U.S. Department of \
+             Energy / National Renewable Energy Laboratory; public domain, without warranty",
+        ),
+        (
+            "NSRDB",
+            "National Solar Radiation Database, National Renewable Energy Laboratory",
+        ),
+    ];
+    let known = credits.iter().find(|(word, _)| format.contains(word));
+    known.map(|(_, credit)| *credit)
+}
+
 fn weather_file(climate: &Climate) -> WeatherFile {
     let place = &climate.year.place;
     let defects = climate.year.notes.iter().map(|note| DefectEntry {
@@ -168,6 +191,7 @@ fn weather_file(climate: &Climate) -> WeatherFile {
         longitude_deg: place.longitude_deg,
         elevation_m: place.elevation_m,
         format: place.format.clone(),
+        credit: credit(&place.format),
         defects: defects.collect(),
     }
 }
@@ -191,5 +215,19 @@ fn default_entry(default: &DefaultUsed) -> DefaultEntry {
         key: default.key.clone(),
         value: default.value.clone(),
         source: default.source.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn credit_follows_the_source_and_not_the_layout() {
+        for format in ["TMY3 CSV, 2015 layout", "EPW layout from TMY2-94018"] {
+            assert!(credit(format).is_some_and(|credit| credit.contains("Solar Radiation")));
+        }
+        assert!(credit("PVGIS JSON").is_some_and(|credit| credit.contains("European Union")));
+        assert_eq!(credit("plain hourly table"), None);
     }
 }

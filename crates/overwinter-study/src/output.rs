@@ -92,6 +92,7 @@ pub enum OutputError {
 #[derive(Debug)]
 pub struct OutputFolder {
     path: PathBuf,
+    is_new: bool,
 }
 
 impl OutputFolder {
@@ -102,6 +103,7 @@ impl OutputFolder {
         if path.exists() && !path.is_dir() {
             return Err(OutputError::NotAFolder { path: path.into() });
         }
+        let is_new = !path.exists();
         fs::create_dir_all(path).map_err(|source| OutputError::NotCreated {
             path: path.into(),
             source,
@@ -116,12 +118,23 @@ impl OutputFolder {
             path: path.into(),
             source,
         })?;
-        Ok(Self { path: path.into() })
+        Ok(Self {
+            path: path.into(),
+            is_new,
+        })
     }
 
     /// The folder.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Takes the folder away again if it was made for a run that came to nothing.
+    pub fn discard_empty(&self) {
+        if self.is_new {
+            // Refused by the system unless the folder is empty, which is what is wanted.
+            let _ = fs::remove_dir(&self.path);
+        }
     }
 
     /// Writes the tables and the manifest. On an error nothing of this run is left behind and, as

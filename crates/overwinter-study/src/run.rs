@@ -5,18 +5,21 @@
 //! tables are kept.
 
 use std::fmt::Display;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use overwinter_engine::house::House;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
+use overwinter_engine::season::run_season;
+use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::case::{Case, Study};
 use crate::tables::Table;
 use crate::tables::balance::{self, BalanceRow};
-use crate::tables::calendar::HOURS;
+use crate::tables::calendar::{HOURS, Moment};
 use crate::tables::cases::{self, CaseRow, Quality, Status};
 use crate::tables::frost_risk::{self, FrostRow, Lowest};
 use crate::tables::fuel_use::{self, FuelRow};
@@ -99,10 +102,20 @@ impl StudyResult {
     }
 }
 
-/// Runs every case with `season`, which steps one house through one year.
+/// Runs every case through its year.
 ///
 /// `threads` is the number of threads, one for each core if `None`. `progress` is called from
 /// any of them after each case. A case whose season fails is a row with its reason.
+pub fn run_study(
+    study: &Study,
+    threads: Option<usize>,
+    progress: &(dyn Fn(Progress) + Sync),
+) -> StudyResult {
+    let season = |house: &House, year: &Year| run_season(house, &sunlight(house, year), year);
+    run_study_with(study, threads, progress, &season)
+}
+
+/// Runs every case with `season`, which steps one house through one year; see [`run_study`].
 pub fn run_study_with<E: Display>(
     study: &Study,
     threads: Option<usize>,
@@ -176,7 +189,11 @@ fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
     }
 }
 
-/// The record, if it has all the months and hours that the tables are made from.
+/// Relative humidity that a season may show: a little over saturation for the length of a step.
+const POSSIBLE_HUMIDITY: RangeInclusive<f64> = -0.001..=1.2;
+
+/// The record, if it has all the months and hours that the tables are made from and no value that
+/// cannot be.
 fn complete(record: SeasonRecord) -> Result<SeasonRecord, String> {
     let hours = &record.hours;
     let needed = [
@@ -192,9 +209,25 @@ fn complete(record: SeasonRecord) -> Result<SeasonRecord, String> {
             ));
         }
     }
-    match record.months.len() {
-        12 => Ok(record),
-        found => Err(format!("the season has {found} months instead of 12")),
+    if record.months.len() != 12 {
+        let found = record.months.len();
+        return Err(format!("the season has {found} months instead of 12"));
+    }
+    possible(&record.hours)?;
+    Ok(record)
+}
+
+/// Refuses humidity that air cannot have: an account that closes does not show it, and a table
+/// made from it would mislead.
+fn possible(hours: &HourSeries) -> Result<(), String> {
+    let impossible = |share: &f64| !POSSIBLE_HUMIDITY.contains(share);
+    match hours.relative_humidity.iter().position(impossible) {
+        None => Ok(()),
+        Some(hour) => Err(format!(
+            "the humidity of the house air came out as {:.0} % on {}, which cannot be",
+            hours.relative_humidity[hour] * 100.0,
+            Moment::of_hour(hour).date_and_hour(),
+        )),
     }
 }
 
@@ -209,5 +242,7 @@ fn shortfall(hours: &HourSeries) -> Option<Shortfall> {
     worst
 }
 
+#[cfg(test)]
+mod engine_tests;
 #[cfg(test)]
 mod tests;

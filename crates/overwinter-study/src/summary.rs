@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use overwinter_weather::Year;
+
 use crate::case::{Case, Study};
 use crate::run::{CaseRows, Shortfall, StudyResult};
 use crate::tables::cases::Status;
@@ -40,6 +42,8 @@ pub struct Numbers {
     pub currency: Arc<str>,
     /// Electricity, peak and unmet heat of the year.
     pub house: HouseUse,
+    /// Outdoor air at the end of the hour with the largest heat.
+    pub outdoor_at_peak_k: f64,
     /// Electricity of the heaters over the year.
     pub heater_electric_j: f64,
     /// Full output of all heaters.
@@ -95,23 +99,27 @@ pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
 }
 
 fn summary(study: &Study, case: &Case, rows: &CaseRows) -> CaseSummary {
+    let weather = &study.climates[case.climate].year;
     CaseSummary {
         case_id: case.id,
         axis_labels: rows.case.axis_labels.clone(),
         climate: rows.case.climate.clone(),
-        latitude_deg: study.climates[case.climate].year.place.latitude_deg,
+        latitude_deg: weather.place.latitude_deg,
         floor_area_m2: rows.case.floor_area_m2,
         outcome: match &rows.case.status {
             Status::Failed(reason) => Err(reason.clone()),
-            Status::Done(_) => numbers(rows).ok_or_else(|| Arc::from("the season has no totals")),
+            Status::Done(_) => {
+                numbers(rows, weather).ok_or_else(|| Arc::from("the season has no totals"))
+            }
         },
     }
 }
 
-fn numbers(rows: &CaseRows) -> Option<Numbers> {
+fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
     let of = |covers: Covers| rows.fuel_use.iter().filter(move |row| row.covers == covers);
     let (year, months) = of(Covers::House).partition::<Vec<_>, _>(|row| row.span.number() == 0);
     let year = *year.first()?;
+    let house = year.house?;
     let by_fuel = of(Covers::Fuel).filter(|row| row.span.number() == 0);
     Some(Numbers {
         year: totals(year),
@@ -119,7 +127,8 @@ fn numbers(rows: &CaseRows) -> Option<Numbers> {
         by_fuel: by_fuel.map(totals).collect(),
         worst_week: year.worst_week,
         currency: year.currency.clone(),
-        house: year.house?,
+        house,
+        outdoor_at_peak_k: weather.air_temp_k[house.peak_at_hour + 1],
         heater_electric_j: year.heater_electric_j,
         heater_output_w: year.heater_output_w,
         full_output_h: year.full_output_h,

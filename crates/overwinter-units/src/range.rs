@@ -6,7 +6,7 @@
 
 use crate::error::QuantityError;
 use crate::kind::Kind;
-use crate::print::{System, print};
+use crate::print::{System, print, significant};
 use crate::quantity::parse;
 
 /// The valid range of one input, in the base unit of its kind.
@@ -29,7 +29,7 @@ impl Range {
         if self.contains(value) {
             Ok(value)
         } else {
-            Err(self.outside(format!("\"{text}\"")))
+            Err(self.outside(value, format!("\"{text}\"")))
         }
     }
 
@@ -38,7 +38,7 @@ impl Range {
         if self.contains(value) {
             Ok(value)
         } else {
-            Err(self.outside(print(value, self.kind, System::Si)))
+            Err(self.outside(value, print(value, self.kind, System::Si)))
         }
     }
 
@@ -59,11 +59,18 @@ impl Range {
         if si == us { si } else { format!("{si} ({us})") }
     }
 
-    fn outside(&self, value: String) -> QuantityError {
+    fn outside(&self, value: f64, written: String) -> QuantityError {
+        // A bare 80 for a share is nearly always 80 %.
+        let is_percentage = self.kind == Kind::Share && value > 1.0 && self.contains(value / 100.0);
+        let hint = if is_percentage {
+            format!("; did you mean \"{} %\"?", significant(value, 6))
+        } else {
+            String::new()
+        };
         QuantityError::OutOfRange {
-            value,
+            value: written,
             wording: self.wording,
-            range: self.describe(),
+            range: self.describe() + &hint,
         }
     }
 }
@@ -92,6 +99,7 @@ ranges! {
     HOUSE_LENGTH: "house length", Length, 1.0, 1000.0;
     SIDE_HEIGHT: "side height", Length, 0.0, 15.0;
     RIDGE_HEIGHT: "ridge height", Length, 0.5, 40.0;
+    HOUSE_VOLUME: "air volume", Volume, 1.0, 1e6;
     DIRECTION: "direction", Angle, -360.0, 360.0;
     TILT: "tilt", Angle, 0.0, 180.0;
     FRAME_SHADE: "frame shade", Share, 0.0, 0.6;
@@ -120,7 +128,9 @@ ranges! {
     PART_AREA: "area of a part", Area, 1e-3, 1e6;
     PART_HEIGHT: "height of a part", Length, 0.01, 40.0;
     LEAK_AREA: "leak area", Area, 0.0, 20.0;
-    STACK_COEFFICIENT: "stack coefficient", Number, 0.0, 0.01;
+    LEAK_PER_COVER: "leak area in cm2 per m2 of cover", Number, 0.0, 500.0;
+    STACK_COEFFICIENT: "stack coefficient in (L/s)2/(cm4 K)", Number, 0.0, 0.01;
+    WIND_COEFFICIENT: "wind coefficient in (L/s)2/(cm4 (m/s)2)", Number, 0.0, 0.01;
     AIR_CHANGE: "air change rate", AirChange, 0.0, 200.0;
     AIR_FLOW: "air flow", Flow, 0.0, 2000.0;
     AIR_SPEED: "air speed", Speed, 0.0, 5.0;
@@ -132,7 +142,6 @@ ranges! {
     GROUND_TEMPERATURE: "ground temperature", Temperature, ZERO_C_K - 40.0, ZERO_C_K + 50.0;
     GROUND_SWING: "yearly swing of the ground temperature", TemperatureDifference, 0.0, 40.0;
     DAY_OF_YEAR: "day of the year", Number, 0.0, 365.0;
-    DIFFUSIVITY: "diffusivity in m2/s", Number, 1e-8, 1e-5;
     FROST_LIMIT: "temperature limit", Temperature, ZERO_C_K - 60.0, ZERO_C_K + 40.0;
     DOSE_SLOPE: "slope of the damage curve per K", Number, 0.05, 20.0;
     OFFSET: "offset of a set point", TemperatureDifference, -40.0, 40.0;
@@ -148,6 +157,7 @@ ranges! {
     WATER_VOLUME: "volume of stored water", Volume, 1e-4, 1e5;
     MASS_HEAT: "heat capacity of stored mass", HeatCapacity, 1.0, INFINITE;
     SURFACE_COEFFICIENT: "surface coefficient", Conductance, 0.01, 1000.0;
+    VENT_AREA: "area of the vents", Area, 0.0, 1e5;
     STACK_HEIGHT: "height between openings", Length, 0.0, 40.0;
     DISCHARGE: "discharge coefficient", Number, 0.05, 1.0;
     WIND_EFFECT: "wind effect coefficient", Number, 0.0, 1.0;
@@ -155,7 +165,9 @@ ranges! {
     INSULATION_DEPTH: "depth of the edge insulation", Length, 0.05, 3.0;
     GROUND_DEPTH: "depth of the ground column", Length, 0.5, 20.0;
     RAMP: "duration of a ramp", Time, 0.0, 86_400.0;
-    HEATING_VALUE_MASS: "heat content per mass in J/kg", Number, 1e6, 1.5e8;
+    SEED: "seed", Number, 0.0, 9_007_199_254_740_992.0;
+    FUEL_ENERGY: "heat content of a unit of fuel", Energy, 1e5, 1e12;
+    CARBON_DIOXIDE: "carbon dioxide per heat content", MassPerEnergy, 0.0, 1e-6;
 }
 
 #[cfg(test)]
@@ -179,6 +191,14 @@ mod tests {
             assert!(range.check(f64::NAN).is_err(), "{}", range.wording);
         }
         assert!(FRAME_SHADE.parse("60 %").is_ok());
+    }
+
+    #[test]
+    fn a_percentage_without_its_sign_is_suspected() {
+        for error in [EFFICIENCY.check(80.0), EFFICIENCY.parse("80")] {
+            let message = error.expect_err("8000 %").to_string();
+            assert!(message.ends_with("did you mean \"80 %\"?"), "{message}");
+        }
     }
 
     #[test]

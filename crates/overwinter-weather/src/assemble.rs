@@ -4,8 +4,9 @@ use crate::axes::Axes;
 use crate::error::WeatherError;
 use crate::field::Field;
 use crate::gaps::{Bridge, fill_gaps};
+use crate::longwave_moment::settle_longwave_moment;
 use crate::rows::settle_rows;
-use crate::sky::{Sky, longwave_and_cloud};
+use crate::sky::{AirAtInstants, Sky, longwave_and_cloud};
 use crate::sun_angle::sun_of_hours;
 use crate::sunshine::{Sunshine, complete_sunshine};
 use crate::table::Table;
@@ -20,11 +21,12 @@ pub(crate) const PRESSURE_GAP_LIMIT_H: usize = 24;
 /// Settles the rows, fills gaps, lays the values on the two axes, and checks the result.
 pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     settle_rows(&mut table)?;
-    let axes = Axes::new(&table.clock);
     settle_air(&mut table)?;
-    let instant_h = (table.clock.radiation_h - 0.5).abs() > 1e-9;
+    settle_longwave_moment(&mut table);
+    let axes = Axes::new(&table.clock);
+    let is_at_an_instant = (axes.radiation_instant_h - 0.5).abs() > 1e-9;
     let place = table.place.clone();
-    let sun = sun_of_hours(&place, instant_h.then_some(axes.radiation_instant_h));
+    let sun = sun_of_hours(&place, is_at_an_instant.then_some(axes.radiation_instant_h));
     let Sunshine {
         global,
         direct,
@@ -32,11 +34,15 @@ pub(crate) fn assemble(mut table: Table) -> Result<Year, WeatherError> {
     } = complete_sunshine(&mut table, &axes, &sun)?;
     let air_temp_k = axes.air_at_instants(table.column(Field::AirTemp));
     let dew_point_k = axes.air_at_instants(table.column(Field::DewPoint));
+    let air = AirAtInstants {
+        air_temp_k: &air_temp_k,
+        dew_point_k: &dew_point_k,
+    };
     let Sky {
         longwave_w_m2,
         source,
         cloud_cover,
-    } = longwave_and_cloud(&mut table, &axes, &sun, &global, &air_temp_k, &dew_point_k);
+    } = longwave_and_cloud(&mut table, &axes, &sun, &global, &air);
     let mut year = Year {
         source_years: source_years(&table),
         radiation_instant_h: axes.radiation_instant_h,

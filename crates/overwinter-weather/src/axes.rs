@@ -24,7 +24,7 @@ impl Axes {
         let first_hour = (radiation_h + SLACK_H).floor();
         Self {
             first_hour: first_hour as i64,
-            radiation_instant_h: (radiation_h - first_hour).max(0.0),
+            radiation_instant_h: rounded(radiation_h - first_hour).clamp(0.0, 0.9999),
             air_h: clock.air_h + clock.local_minus_stamp_h,
             longwave_h: clock.longwave_h + clock.local_minus_stamp_h,
         }
@@ -61,6 +61,11 @@ impl Axes {
     pub(crate) fn longwave_at_instants(&self, rows: &[f64]) -> Vec<f64> {
         at_instants(rows, self.longwave_h, along_a_line)
     }
+}
+
+/// To a ten-thousandth of an hour, the digits that files state.
+fn rounded(hours: f64) -> f64 {
+    (hours * 1e4).round() / 1e4
 }
 
 fn at_instants(rows: &[f64], first_h: f64, between: fn(f64, f64, f64) -> f64) -> Vec<f64> {

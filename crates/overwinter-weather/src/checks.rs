@@ -15,6 +15,7 @@ const KEPT: &str = "kept";
 pub(crate) fn check(year: &Year, table: &mut Table, axes: &Axes, sun: &[SunHour]) {
     check_sun(year, table, axes, sun);
     check_air_steps(year, table, axes);
+    check_month_joins(table);
     check_constant_air(year, table, axes);
     check_pressure(year, table);
     check_time_zone(year, table);
@@ -87,6 +88,27 @@ fn check_air_steps(year: &Year, table: &mut Table, axes: &Axes) {
                 line,
                 KEPT,
             );
+        }
+    }
+}
+
+/// Some typical years bridge the joins of their months by a straight line through the night, which
+/// wipes out the coldest hours there.
+fn check_month_joins(table: &mut Table) {
+    const DEFECT: &str = "month joins bridged by a straight line through the night";
+    const ACTION: &str = "kept; 12 h on each side of a month join give no design values";
+    const BRIDGED_H: usize = 6;
+    // Twice the last printed digit of the services that do this.
+    const STRAIGHT_K: f64 = 0.025;
+    for join in &MONTH_BEGINS_H[1..12] {
+        let around = &table.column(Field::AirTemp)[join - BRIDGED_H - 1..join + BRIDGED_H];
+        let is_straight = around
+            .windows(3)
+            .all(|t| (t[0] - 2.0 * t[1] + t[2]).abs() < STRAIGHT_K);
+        let is_level = around.iter().all(|t| (t - around[0]).abs() < STRAIGHT_K);
+        if is_straight && !is_level {
+            let line = table.lines[*join];
+            table.tally.count(DEFECT, line, ACTION);
         }
     }
 }

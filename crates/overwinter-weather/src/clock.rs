@@ -5,7 +5,7 @@
 
 use crate::calendar::{MONTH_BEGINS_H, month_of_hour};
 use crate::sun_angle::{solar_noon_h, sun_year};
-use crate::year::{HOURS, Year};
+use crate::year::{HOURS, Note, Place, Year};
 
 /// A month whose sun is further than this from the clock is reported.
 pub const CLOCK_TOLERANCE_H: f64 = 0.3;
@@ -18,12 +18,22 @@ pub const CLOCK_TOLERANCE_H: f64 = 0.3;
 ///          - (12 - (longitude / 15 - time zone) - equation of time)
 /// ```
 pub fn clock_offset_h(year: &Year) -> [Option<f64>; 12] {
-    let sun = sun_year(&year.place);
+    let global_w_m2 = &year.global_horizontal_w_m2;
+    offset_of_hours_h(global_w_m2, &year.place, year.radiation_instant_h)
+}
+
+/// As [`clock_offset_h`] for 8,760 values by the clock of a place, `within_h` hours into each hour.
+pub(crate) fn offset_of_hours_h(
+    global_w_m2: &[f64],
+    place: &Place,
+    within_h: f64,
+) -> [Option<f64>; 12] {
+    let sun = sun_year(place);
     std::array::from_fn(|month| {
         let hours = MONTH_BEGINS_H[month]..MONTH_BEGINS_H[month + 1];
-        let noon_h = solar_noon_h(&sun, &year.place, (hours.start + hours.end) / 48);
-        let envelope = brightest_by_hour(&year.global_horizontal_w_m2[hours]);
-        centroid_offset_h(&envelope, year.radiation_instant_h, noon_h)
+        let noon_h = solar_noon_h(&sun, place, (hours.start + hours.end) / 48);
+        let envelope = brightest_by_hour(global_w_m2.get(hours)?);
+        centroid_offset_h(&envelope, within_h, noon_h)
     })
 }
 
@@ -37,7 +47,7 @@ fn brightest_by_hour(month_w_m2: &[f64]) -> [f64; 24] {
 
 /// Centroid of the envelope minus noon, with each hour taken on the side of noon it is nearest to.
 fn centroid_offset_h(envelope: &[f64; 24], within_h: f64, noon_h: f64) -> Option<f64> {
-    const LEAST_SUM_W_M2: f64 = 300.0;
+    const LEAST_SUM_W_M2: f64 = 100.0;
     let sum: f64 = envelope.iter().sum();
     let moment: f64 = envelope
         .iter()
@@ -47,7 +57,8 @@ fn centroid_offset_h(envelope: &[f64; 24], within_h: f64, noon_h: f64) -> Option
             value * (from_noon - 24.0 * (from_noon / 24.0).round())
         })
         .sum();
-    (sum > LEAST_SUM_W_M2).then(|| moment / sum)
+    let offset_h = moment / sum;
+    (sum > LEAST_SUM_W_M2 && offset_h.is_finite()).then_some(offset_h)
 }
 
 /// Whole hours by which each month would have to be moved later for its sun to agree with the
@@ -84,7 +95,18 @@ pub fn with_clock_corrected(year: &Year, later_h: &[i32; 12]) -> Year {
     for column in optional.into_iter().flatten() {
         move_months(column, later_h);
     }
+    moved.notes.extend(note_of_move(later_h));
     moved
+}
+
+fn note_of_move(later_h: &[i32; 12]) -> Option<Note> {
+    let moved = later_h.iter().filter(|&&hours| hours != 0).count();
+    (moved > 0).then(|| Note {
+        defect: "months off the clock".to_owned(),
+        count: moved,
+        first_line: 0,
+        action: "all observed values moved by whole hours, as asked".to_owned(),
+    })
 }
 
 fn move_months(column: &mut [f64], later_h: &[i32; 12]) {

@@ -1,7 +1,9 @@
 //! Reading a file of any known format; the format is found from the content.
 
 use crate::assemble::assemble;
+use crate::containers::{refuse_container, refuse_layout};
 use crate::error::{WeatherError, shortened};
+use crate::heading::HeadingLine;
 use crate::readers::{epw, nsrdb, plain, pvgis_csv, pvgis_json, tmy2, tmy3, try_dwd};
 use crate::table::Table;
 use crate::text::{Line, Text};
@@ -29,6 +31,22 @@ pub struct GivenPlace {
     pub longitude_deg: f64,
     /// Height above sea level.
     pub elevation_m: f64,
+}
+
+impl ReadOptions {
+    /// What is told beside the file lies in the same ranges as what a file may say.
+    fn check(&self, file: &str) -> Result<(), WeatherError> {
+        let line = HeadingLine { file, line: 0 };
+        if let Some(zone_h) = self.time_zone_h {
+            line.time_zone_h(&zone_h.to_string())?;
+        }
+        if let Some(place) = &self.place {
+            line.latitude_deg(&place.latitude_deg.to_string())?;
+            line.longitude_deg(&place.longitude_deg.to_string())?;
+            line.elevation_m(&place.elevation_m.to_string())?;
+        }
+        Ok(())
+    }
 }
 
 /// Reads a weather file.
@@ -68,6 +86,8 @@ pub fn read_bytes_with(
     name: &str,
     options: &ReadOptions,
 ) -> Result<Year, WeatherError> {
+    options.check(name)?;
+    refuse_container(name, bytes)?;
     let text = Text::decode(bytes);
     let lines = text.lines();
     let first = lines
@@ -92,6 +112,7 @@ fn read_table(
     lines: &[Line<'_>],
     options: &ReadOptions,
 ) -> Result<Table, WeatherError> {
+    refuse_layout(name, lines)?;
     let first_line = lines.first().map_or("", |line| line.text);
     if epw::is_this(lines) {
         epw::read(name, lines, options.time_zone_h)
@@ -108,7 +129,7 @@ fn read_table(
     } else if tmy2::is_this(lines) {
         tmy2::read(name, lines)
     } else if try_dwd::is_this(lines) {
-        Err(try_dwd::refused(name, lines))
+        try_dwd::read(name, lines)
     } else {
         Err(WeatherError::UnknownFormat {
             file: name.to_owned(),

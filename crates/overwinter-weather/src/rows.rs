@@ -5,7 +5,7 @@
 
 use crate::calendar::date_of_hour;
 use crate::error::WeatherError;
-use crate::table::{Stamp, Table};
+use crate::table::{RowClock, Stamp, Table};
 use crate::year::HOURS;
 
 /// Drops repeated and leap-day rows, then verifies that the rows are the hours of one year.
@@ -116,6 +116,12 @@ fn verify_order(table: &mut Table) -> Result<(), WeatherError> {
                 wanted: format!("month {month} day {day} hour {}", hour + first_label),
             });
         }
+    }
+    if first_label == 0 && table.clock == RowClock::HOUR_ENDING && !table.stamps.is_empty() {
+        let (line, rows) = (table.lines[0], table.stamps.len());
+        let defect = "hours labelled 0 to 23 where the format has 1 to 24";
+        let action = "read by position: the first row is 00:00 to 01:00";
+        table.tally.count_many(defect, rows, line, action);
     }
     let midnights = count_zero_midnights(table, first_label);
     if let Some((count, line)) = midnights {

@@ -65,64 +65,78 @@ fn complete_hour(table: &mut Table, found: Components, sun: &SunHour, line: usiz
         direct: not_negative(table, found.direct, line),
         diffuse: not_negative(table, found.diffuse, line),
     };
-    let is_known = [found.global, found.direct, found.diffuse].map(|value| !value.is_nan());
-    if is_known == [true, true, true] {
-        return found;
-    }
     if sun.is_dark {
-        let or_nothing = |value: f64| if value.is_nan() { 0.0 } else { value };
-        return Components {
-            global: or_nothing(found.global),
-            direct: or_nothing(found.direct),
-            diffuse: or_nothing(found.diffuse),
-        };
+        return found.or_nothing();
     }
-    match is_known {
-        [true, true, false] => {
-            table.tally.count(
-                "no diffuse radiation",
-                line,
-                "global minus direct times cos zenith",
-            );
-            let diffuse = (found.global - found.direct * sun.cos_zenith).clamp(0.0, found.global);
-            Components { diffuse, ..found }
+    let (completed, gap) = found.closed(sun);
+    if let Some((defect, action)) = gap {
+        table.tally.count(defect, line, action);
+    }
+    completed
+}
+
+impl Components {
+    /// Missing values of a dark hour are nothing.
+    fn or_nothing(self) -> Self {
+        let or_nothing = |value: f64| if value.is_nan() { 0.0 } else { value };
+        Self {
+            global: or_nothing(self.global),
+            direct: or_nothing(self.direct),
+            diffuse: or_nothing(self.diffuse),
         }
-        [false, true, true] => {
-            table.tally.count(
-                "no global radiation",
-                line,
-                "diffuse plus direct times cos zenith",
-            );
-            Components {
-                global: found.diffuse + found.direct * sun.cos_zenith,
-                ..found
+    }
+
+    /// The third component from two, or the split of the global one; with what was missing and what
+    /// was done. Hours with less stay as they are.
+    fn closed(self, sun: &SunHour) -> (Self, Option<(&'static str, &'static str)>) {
+        let Self {
+            global,
+            direct,
+            diffuse,
+        } = self;
+        match [global, direct, diffuse].map(|value| !value.is_nan()) {
+            [true, true, false] => {
+                let diffuse = (global - direct * sun.cos_zenith).clamp(0.0, global);
+                let gap = (
+                    "no diffuse radiation",
+                    "global minus direct times cos zenith",
+                );
+                (Self { diffuse, ..self }, Some(gap))
             }
-        }
-        [true, false, true] => {
-            table.tally.count(
-                "no direct radiation",
-                line,
-                "global minus diffuse over cos zenith",
-            );
-            Components {
-                direct: direct_from(found.global, found.diffuse, sun),
-                ..found
+            [false, true, true] => {
+                let global = diffuse + direct * sun.cos_zenith;
+                let gap = (
+                    "no global radiation",
+                    "diffuse plus direct times cos zenith",
+                );
+                (Self { global, ..self }, Some(gap))
             }
-        }
-        [true, false, false] => {
-            table.tally.count(
-                "global radiation only",
-                line,
-                "split by Erbs, Klein and Duffie (1982)",
-            );
-            let diffuse = found.global * diffuse_share_erbs1982(found.global, sun);
-            Components {
-                diffuse,
-                direct: direct_from(found.global, diffuse, sun),
-                ..found
+            [true, false, true] => {
+                let direct = direct_from(global, diffuse, sun);
+                let gap = (
+                    "no direct radiation",
+                    "global minus diffuse over cos zenith",
+                );
+                (Self { direct, ..self }, Some(gap))
             }
+            [true, false, false] => {
+                let diffuse = global * diffuse_share_erbs1982(global, sun);
+                let direct = direct_from(global, diffuse, sun);
+                let gap = (
+                    "global radiation only",
+                    "split by Erbs, Klein and Duffie (1982)",
+                );
+                (
+                    Self {
+                        global,
+                        direct,
+                        diffuse,
+                    },
+                    Some(gap),
+                )
+            }
+            _ => (self, None),
         }
-        _ => found,
     }
 }
 
@@ -140,8 +154,9 @@ fn not_negative(table: &mut Table, value: f64, line: usize) -> f64 {
 /// stronger than outside the atmosphere.
 fn direct_from(global: f64, diffuse: f64, sun: &SunHour) -> f64 {
     const LOWEST_COS_ZENITH: f64 = 0.052;
-    let outside = 1361.0;
-    ((global - diffuse) / sun.cos_zenith.max(LOWEST_COS_ZENITH)).clamp(0.0, outside)
+    let outside_w_m2 = sun.extraterrestrial_w_m2 / sun.cos_zenith.max(1e-6);
+    let direct = (global - diffuse) / sun.cos_zenith.max(LOWEST_COS_ZENITH);
+    direct.min(outside_w_m2).max(0.0)
 }
 
 /// Diffuse share of the global radiation of an hour from its clearness.

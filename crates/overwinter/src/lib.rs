@@ -1,1 +1,14 @@
-//! The program.
+//! The program: arguments, messages, progress, exit status. Its `main` is a line over [`run`].
+//!
+//! Absent here: numerics.
+
+mod arguments;
+mod commands;
+mod exit;
+mod messages;
+mod program;
+mod progress;
+pub mod screen;
+
+pub use exit::Exit;
+pub use program::{Screen, run};

@@ -1,6 +1,5 @@
 //! A cover section: films, the spaces between them, the water on them, eliminated into the core.
 
-use overwinter_physics::cavity::Cavity;
 use overwinter_physics::longwave::{
     LayerLongwave, MAX_LAYERS, StackResponse, stack_response, wet_lower_face,
 };
@@ -8,7 +7,7 @@ use overwinter_physics::number::Real;
 use overwinter_physics::{air_exchange, convection, moist_air};
 use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
 
-use super::{Conditions, Core, FEELING, FELT, Storage, VAPORISATION_J_KG};
+use super::{Conditions, Core, FEELING, FELT, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, MOST_LOCAL, Model, SHELL_IRRADIANCE,
     SectionModel, SpaceModel, VAPOUR,
@@ -75,8 +74,18 @@ pub struct CoverBalance<R> {
     longwave_in_w: R,
     longwave_slopes: [R; MAX_LAYERS + 1],
     blower: Option<BlowerFlux<R>>,
+    /// Coefficient between the air of each inflated space and either of its faces.
+    inflated_w_m2k: [R; MAX_LAYERS],
     /// House air that the blower takes, made up by outdoor air, m3/s.
     pub house_air_taken_m3_s: R,
+}
+
+/// A blower that keeps a space inflated.
+#[derive(Clone, Copy, Debug)]
+struct Blower<R> {
+    at: usize,
+    flow_m3_s: R,
+    from_inside: R,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -109,28 +118,27 @@ impl<R: Real> CoverBalance<R> {
             longwave_in_w: zero,
             longwave_slopes: [zero; MAX_LAYERS + 1],
             blower: None,
+            inflated_w_m2k: [zero; MAX_LAYERS],
             house_air_taken_m3_s: zero,
         }
     }
 
     /// Builds the section's block at the linearisation point and eliminates it into the core.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
-        conditions: &Conditions<R>,
-        step_s: f64,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let section = &model.sections[index];
-        self.start(section, storage);
         let closed = conditions.screen_closed[index];
-        self.faces(model, section, storage, water, closed, step_s, core);
-        self.spaces(model, section, storage, closed, conditions, core);
-        self.longwave(section, storage, water, closed, conditions, core);
+        self.start(section, storage);
+        self.across_spaces(section, storage);
+        self.faces(moment, section, closed, core);
+        self.spaces(moment, section, closed, core);
+        self.longwave(moment, section, closed, core);
         for (layer, absorbed) in section.layers.iter().zip(conditions.sun.absorbed_w[index]) {
             self.gain(layer.at, absorbed);
         }
@@ -262,14 +270,12 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn faces(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
         closed: R,
-        step_s: f64,
         core: &mut Core<R>,
     ) {
+        let Moment { model, storage, .. } = moment;
         let air_k = storage.point[AIR];
         for (index, layer) in section.layers.iter().enumerate() {
             let face_k = storage.point[section.offset + layer.at];
@@ -286,8 +292,13 @@ impl<R: Real> CoverBalance<R> {
                 }
                 AirBelow::Space(at) => {
                     let air = section.offset + at;
-                    let coefficient =
-                        space_coefficient(section, index - 1, storage, face_k - storage.point[air]);
+                    let coefficient = self.space_coefficient(
+                        model,
+                        section,
+                        index - 1,
+                        closed,
+                        face_k - storage.point[air],
+                    );
                     self.couple(
                         layer.at,
                         at,
@@ -307,19 +318,49 @@ impl<R: Real> CoverBalance<R> {
             } else {
                 R::one()
             };
-            let held = &water[layer.place_at];
-            let settling = condensing(
-                model.transfer_per_coefficient,
+            let face = Face {
                 layer,
-                section.area_m2 * exposed,
+                area_m2: section.area_m2 * exposed,
                 coefficient,
-                vapour,
                 face_k,
-                held,
-                step_s,
-            );
+            };
+            let settling = face.settling(moment, vapour);
             self.settle(core, layer, &settling);
             self.condensing[index] = settling;
+        }
+    }
+
+    /// Convection across each inflated space: two faces in series give that of the cavity.
+    #[inline(always)]
+    fn across_spaces(&mut self, section: &SectionModel<R>, storage: &Storage<R>) {
+        for (index, space) in section.spaces.iter().enumerate() {
+            if let SpaceModel::Inflated { cavity, .. } = space {
+                let lower = storage.point[section.offset + section.layers[index].at];
+                let upper = storage.point[section.offset + section.layers[index + 1].at];
+                self.inflated_w_m2k[index] = cavity.conductance_w_m2k(lower, upper) * 2.0;
+            }
+        }
+    }
+
+    /// Coefficient between a face and the air of the space it bounds.
+    #[inline(always)]
+    fn space_coefficient(
+        &self,
+        model: &Model<R>,
+        section: &SectionModel<R>,
+        space: usize,
+        closed: R,
+        face_minus_air_k: R,
+    ) -> R {
+        match &section.spaces[space] {
+            SpaceModel::Inflated { .. } => self.inflated_w_m2k[space],
+            SpaceModel::AboveScreen { .. } => {
+                // Fans below reach the cover only past an open screen.
+                let open = inside_coefficient(model, face_minus_air_k);
+                let still = convection::inside_cover(face_minus_air_k) * model.natural_scale;
+                closed * still + (R::one() - closed) * open
+            }
+            SpaceModel::Sealed { .. } => R::zero(),
         }
     }
 
@@ -353,13 +394,12 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn spaces(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
         closed: R,
-        conditions: &Conditions<R>,
         core: &mut Core<R>,
     ) {
+        let Moment { model, storage, .. } = moment;
         for (index, space) in section.spaces.iter().enumerate() {
             let lower = section.layers[index].at;
             let lower_k = storage.point[section.offset + lower];
@@ -385,18 +425,15 @@ impl<R: Real> CoverBalance<R> {
                     ..
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = space_coefficient(section, index, storage, lower_k - air_k);
+                    let face =
+                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
-                    self.blow(
-                        model,
-                        section,
-                        storage,
-                        *at,
-                        *flow_m3_s,
-                        *from_inside,
-                        conditions,
-                        core,
-                    );
+                    let blower = Blower {
+                        at: *at,
+                        flow_m3_s: *flow_m3_s,
+                        from_inside: *from_inside,
+                    };
+                    self.blow(moment, section, blower, core);
                 }
                 SpaceModel::AboveScreen {
                     at,
@@ -404,7 +441,8 @@ impl<R: Real> CoverBalance<R> {
                     open_flow_m3_s,
                 } => {
                     let air_k = storage.point[section.offset + at];
-                    let face = space_coefficient(section, index, storage, lower_k - air_k);
+                    let face =
+                        self.space_coefficient(model, section, index, closed, lower_k - air_k);
                     self.couple(*at, lower, face * section.area_m2, lower_k - air_k);
                     let difference = storage.point[AIR] - air_k;
                     let leak = air_exchange::screen_leak(*leakage_m3_s_k066, difference);
@@ -420,15 +458,22 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn blow(
         &mut self,
-        model: &Model<R>,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        at: usize,
-        flow: R,
-        from_inside: R,
-        conditions: &Conditions<R>,
+        blower: Blower<R>,
         core: &mut Core<R>,
     ) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
+        let Blower {
+            at,
+            flow_m3_s: flow,
+            from_inside,
+        } = blower;
         let drive = &conditions.drive;
         let air_k = storage.point[section.offset + at];
         let vapour = storage.point[section.offset + at + 1];
@@ -481,13 +526,17 @@ impl<R: Real> CoverBalance<R> {
     #[inline(always)]
     fn longwave(
         &mut self,
+        moment: Moment<'_, R>,
         section: &SectionModel<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
         closed: R,
-        conditions: &Conditions<R>,
         core: &mut Core<R>,
     ) {
+        let Moment {
+            storage,
+            water,
+            conditions,
+            ..
+        } = moment;
         self.refresh_response(section, water, closed);
         let count = section.layers.len();
         let drive = &conditions.drive;
@@ -604,6 +653,23 @@ impl<R: Real> CoverBalance<R> {
 
     #[inline(always)]
     fn eliminate(&mut self, size: usize, core: &mut Core<R>) {
+        // The usual sizes as constants, so that their loops are written out.
+        match size {
+            1 => self.eliminate_sized::<1>(core),
+            2 => self.eliminate_sized::<2>(core),
+            4 => self.eliminate_sized::<4>(core),
+            7 => self.eliminate_sized::<7>(core),
+            _ => self.eliminate_any(size, core),
+        }
+    }
+
+    #[inline(always)]
+    fn eliminate_sized<const SIZE: usize>(&mut self, core: &mut Core<R>) {
+        self.eliminate_any(SIZE, core);
+    }
+
+    #[inline(always)]
+    fn eliminate_any(&mut self, size: usize, core: &mut Core<R>) {
         solve_block(size, &mut self.matrix, &mut self.columns);
         for (row, balance) in FEELING.iter().enumerate() {
             for local in 0..size {
@@ -628,68 +694,40 @@ impl<R: Real> Default for CoverBalance<R> {
 pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> R {
     match model.fixed_inside_w_m2k {
         Some(fixed) => R::splat(fixed),
-        None => convection::mixed(convection::inside_cover(difference_k), model.forced_w_m2k),
+        None => {
+            convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+        }
     }
 }
 
-/// Coefficient between a face and the air of the space it bounds.
-#[inline(always)]
-fn space_coefficient<R: Real>(
-    section: &SectionModel<R>,
-    space: usize,
-    storage: &Storage<R>,
-    face_minus_air_k: R,
-) -> R {
-    match &section.spaces[space] {
-        // Two faces in series give the conductance of the cavity.
-        SpaceModel::Inflated { cavity, .. } => across(section, space, storage, cavity) * 2.0,
-        SpaceModel::AboveScreen { .. } => convection::inside_cover(face_minus_air_k),
-        SpaceModel::Sealed { .. } => R::zero(),
-    }
-}
-
-#[inline(always)]
-fn across<R: Real>(
-    section: &SectionModel<R>,
-    space: usize,
-    storage: &Storage<R>,
-    cavity: &Cavity,
-) -> R {
-    let lower = section.offset + section.layers[space].at;
-    let upper = section.offset + section.layers[space + 1].at;
-    cavity.conductance_w_m2k(storage.point[lower], storage.point[upper])
-}
-
-/// Vapour settling on a face, with the coefficient of its convection.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "a face, its air, its water and the step"
-)]
-#[inline(always)]
-fn condensing<R: Real>(
-    transfer_per_coefficient: R,
-    layer: &LayerModel<R>,
+/// A face that water may settle on.
+struct Face<'a, R> {
+    layer: &'a LayerModel<R>,
     area_m2: R,
     coefficient: R,
-    vapour: R,
     face_k: R,
-    held: &WaterHeld<R>,
-    step_s: f64,
-) -> Condensing<R> {
-    let (saturation, slope) = moist_air::saturation_vapour_density(face_k);
-    let transfer_m_s = coefficient * transfer_per_coefficient;
-    let excess = vapour - saturation;
-    let drying = layer
-        .place
-        .evaporating_share(held, -(transfer_m_s * excess), R::splat(step_s));
-    let share = R::select(R::zero().lt(excess), R::one(), drying);
-    let by_vapour = transfer_m_s * area_m2 * share;
-    Condensing {
-        rate_kg_s: by_vapour * excess,
-        by_vapour,
-        by_face: by_vapour * slope,
-        share,
-        freezing_kg_s: layer.place.freezing_kg_m2s(held, face_k) * area_m2,
+}
+
+impl<R: Real> Face<'_, R> {
+    /// Vapour that settles on the face from air with a vapour density.
+    #[inline(always)]
+    fn settling(&self, moment: Moment<'_, R>, vapour: R) -> Condensing<R> {
+        let place = &self.layer.place;
+        let held = &moment.water[self.layer.place_at];
+        let (saturation, slope) = moist_air::saturation_vapour_density(self.face_k);
+        let transfer_m_s = self.coefficient * moment.model.transfer_per_coefficient;
+        let excess = vapour - saturation;
+        let drying = -(transfer_m_s * excess);
+        let drying = place.evaporating_share(held, drying, R::splat(moment.step_s));
+        let share = R::select(R::zero().lt(excess), R::one(), drying);
+        let by_vapour = transfer_m_s * self.area_m2 * share;
+        Condensing {
+            rate_kg_s: by_vapour * excess,
+            by_vapour,
+            by_face: by_vapour * slope,
+            share,
+            freezing_kg_s: place.freezing_kg_m2s(held, self.face_k) * self.area_m2,
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use overwinter_physics::convection;
 use overwinter_physics::number::Real;
 use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 
-use super::{Conditions, Core, Storage};
+use super::{Conditions, Core, Moment, Storage};
 use crate::house::Outside;
 use crate::model::{
     AIR, CORE, ColumnModel, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, WallModel,
@@ -53,14 +53,13 @@ impl<R: Real> WallBalance<R> {
 
     /// Builds the wall's chain at the linearisation point and eliminates it into the core.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let wall = &model.walls[index];
         fill_chain(
             &mut self.nodes,
@@ -141,7 +140,10 @@ impl<R: Real> WallBalance<R> {
         let air_k = storage.point[AIR];
         let coefficient = match model.fixed_inside_w_m2k {
             Some(fixed) => R::splat(fixed),
-            None => convection::mixed(convection::wall_inside(face_k - air_k), model.forced_w_m2k),
+            None => {
+                convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k)
+                    * model.natural_scale
+            }
         };
         self.air_w_k = coefficient * area;
         self.shell = wall.emissivity[0] * area;
@@ -215,14 +217,13 @@ impl<R: Real> ColumnBalance<R> {
 
     /// Builds the column's chain at the linearisation point and eliminates it into its surface.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        index: usize,
-        storage: &Storage<R>,
-        conditions: &Conditions<R>,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
+        let Moment {
+            model,
+            storage,
+            conditions,
+            ..
+        } = moment;
         let column = &model.columns[index];
         let surface = FLOOR[index];
         fill_chain(

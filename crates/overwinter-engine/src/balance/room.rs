@@ -2,10 +2,10 @@
 
 use overwinter_physics::number::Real;
 use overwinter_physics::{canopy, convection, moist_air};
-use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
+use overwinter_units::constants::{LEWIS_NUMBER, STEFAN_BOLTZMANN_W_M2K4};
 
 use super::cover::Condensing;
-use super::{Conditions, Core, Storage, VAPORISATION_J_KG};
+use super::{Conditions, Core, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
@@ -15,14 +15,12 @@ use crate::water_place::WaterHeld;
 /// The fluxes of the core at the linearisation point, with the slopes the ledger needs.
 #[derive(Clone, Debug)]
 pub struct RoomFluxes<R> {
-    /// Heaters, share of full output.
+    /// Heaters, share of full output at the linearisation point (radiant heat and water).
     pub heaters: Vec<Share<R>>,
     /// Vent opening.
     pub vents: Share<R>,
     /// Flow of fully open vents.
     pub open_vents_m3_s: R,
-    /// Heat removed by cooling.
-    pub cooling: Share<R>,
     /// Leaks and stated air change.
     pub leak_m3_s: R,
     /// Scheduled ventilation.
@@ -62,7 +60,6 @@ impl<R: Real> Room<R> {
                 heaters: vec![share; heaters],
                 vents: share,
                 open_vents_m3_s: zero,
-                cooling: share,
                 leak_m3_s: zero,
                 ventilation_m3_s: zero,
                 floor: [dry; 2],
@@ -74,16 +71,15 @@ impl<R: Real> Room<R> {
 
     /// Adds everything that couples core unknowns to each other and to outdoors.
     #[inline]
-    pub fn assemble(
-        &mut self,
-        model: &Model<R>,
-        plant: &Plant<R>,
-        storage: &Storage<R>,
-        water: &[WaterHeld<R>],
-        conditions: &Conditions<R>,
-        step_s: f64,
-        core: &mut Core<R>,
-    ) {
+    pub fn assemble(&mut self, moment: Moment<'_, R>, core: &mut Core<R>) {
+        let Moment {
+            model,
+            plant,
+            storage,
+            water,
+            conditions,
+            step_s,
+        } = moment;
         self.heating(model, plant, storage, conditions, core);
         self.air_exchange(model, plant, storage, conditions, core);
         self.floor(model, storage, core);
@@ -111,12 +107,10 @@ impl<R: Real> Room<R> {
     ) {
         let air_k = storage.point[AIR];
         for (heater, flux) in plant.heaters.iter().zip(&mut self.fluxes.heaters) {
+            // The convective part and cooling are found exactly when the air is solved.
             let share = heater.share(conditions.heat_set_k, air_k);
             *flux = share;
-            let convective = heater.output_w * heater.convective_share;
-            core.gain(AIR, convective * share.value);
-            core.slope(AIR, AIR, convective * share.slope_per_k);
-            let radiant = heater.output_w - convective;
+            let radiant = heater.output_w * (R::one() - heater.convective_share);
             let leaf = R::one() - model.crop.gap_share;
             spread(model, leaf, |to, part| {
                 core.gain(to, radiant * share.value * part);
@@ -125,12 +119,6 @@ impl<R: Real> Room<R> {
             let water = heater.output_w * heater.water_kg_j;
             core.gain(VAPOUR, water * share.value);
             core.slope(VAPOUR, AIR, water * share.slope_per_k);
-        }
-        if plant.has_cooler() {
-            let cooling = plant.cooling_w(conditions.cool_set_k, air_k);
-            core.gain(AIR, -cooling.value);
-            core.slope(AIR, AIR, -cooling.slope_per_k);
-            self.fluxes.cooling = cooling;
         }
     }
 
@@ -175,7 +163,9 @@ impl<R: Real> Room<R> {
             let difference = storage.point[surface] - storage.point[AIR];
             let coefficient = match model.fixed_inside_w_m2k {
                 Some(fixed) => R::splat(fixed),
-                None => convection::mixed(convection::floor(difference), model.forced_w_m2k),
+                None => {
+                    convection::floor_mixed(difference, model.forced_w_m2k) * model.natural_scale
+                }
             };
             core.couple(AIR, surface, coefficient * area, difference);
             let (saturation, slope) = moist_air::saturation_vapour_density(storage.point[surface]);
@@ -210,7 +200,8 @@ impl<R: Real> Room<R> {
         core.couple(LEAF, AIR, crop.convection_w_k, storage.point[AIR] - leaf_k);
         let (saturation, slope) = moist_air::saturation_vapour_density(leaf_k);
         let excess = storage.point[VAPOUR] - saturation;
-        let boundary_m_s = R::one() / crop.boundary_s_m;
+        // Vapour crosses the boundary layer a little more easily than heat (Lewis number).
+        let boundary_m_s = R::splat(1.0 / LEWIS_NUMBER.powf(2.0 / 3.0)) / crop.boundary_s_m;
         let drying = crop
             .place
             .evaporating_share(held, -(boundary_m_s * excess), R::splat(step_s));
@@ -395,8 +386,8 @@ fn sun_and_gains<R: Real>(model: &Model<R>, conditions: &Conditions<R>, core: &m
     core.gain(MASS, sun.mass_w);
     let radiant = conditions.radiant_gain_w / (model.shell_m2 + model.floor_m2);
     core.gain(MASS, radiant * model.mass_m2);
-    for column in 0..2 {
-        core.gain(FLOOR[column], sun.floor_w[column]);
+    for (surface, absorbed) in FLOOR.into_iter().zip(sun.floor_w) {
+        core.gain(surface, absorbed);
     }
     let leaf = R::one() - model.crop.gap_share;
     spread(model, leaf, |to, part| {

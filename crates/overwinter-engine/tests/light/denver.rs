@@ -90,3 +90,28 @@ fn south_and_west_windows_let_in_the_published_sun() {
         assert!(transmissivity.contains(&share), "{name}: {share:.4}");
     }
 }
+
+#[test]
+fn no_plane_anywhere_gets_light_below_zero_or_loses_count() {
+    let planes: Vec<Facet> = [0.0, 20.0, 60.0, 90.0, 120.0, 150.0, 180.0]
+        .into_iter()
+        .flat_map(|tilt| [0.0, 75.0, 200.0, 290.0].map(|azimuth| facet(2.0, tilt, azimuth)))
+        .collect();
+    let cover = section(planes.clone(), &[CASE_600_PANE; 2]);
+    let room = house(30.0, vec![cover], vec![wall(planes[9], 0.5, 1.0)]);
+    for (latitude_deg, longitude_deg) in [(39.83, -104.65), (-78.0, 10.0), (0.0, -105.0)] {
+        let mut year = denver();
+        year.place.latitude_deg = latitude_deg;
+        year.place.longitude_deg = longitude_deg;
+        year.ground_albedo = Some(vec![0.0; 8760]);
+        let sun = sunlight(&room, &year);
+        for hour in 0..8760 {
+            let light = sun.section(hour, 0, false);
+            let walls = sun.walls_w(hour).iter();
+            let parts = light.absorbed_w.iter().chain(walls);
+            let all = parts.chain([&light.beam_w, &light.diffuse_w]);
+            assert!(all.copied().all(|w| (0.0..1e6).contains(&w)), "{hour}");
+            assert!((0.0..=90.0).contains(&sun.sun_height_deg[hour]));
+        }
+    }
+}

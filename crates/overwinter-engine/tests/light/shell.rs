@@ -1,9 +1,11 @@
 //! The sun on the shell: limits that hold exactly.
 
 use crate::rooms::{facet, house, plain_year, screened, section, wall};
-use overwinter_engine::house::SolarOptics;
+use overwinter_engine::house::{Section, SolarOptics};
+use overwinter_engine::shape::{Profile, Shape};
 use overwinter_engine::sunlight::sunlight;
 use overwinter_physics::sun::SunYear;
+use overwinter_weather::Year;
 
 const NOTHING: SolarOptics = SolarOptics::Diffusing {
     transmittance: 1.0,
@@ -67,6 +69,92 @@ fn glass_takes_no_more_than_what_falls_on_it() {
         // The outer pane meets more light than the inner one.
         assert!(light.absorbed_w[1] >= light.absorbed_w[0]);
     }
+}
+
+/// Roof, sides and ends of a closed house, the ridge from east to west.
+fn gable_sections(optics: &[SolarOptics]) -> (f64, Vec<Section>) {
+    let envelope = Shape {
+        profile: Profile::Gable,
+        width_m: 8.0,
+        length_m: 20.0,
+        side_wall_height_m: 2.0,
+        ridge_height_m: 5.0,
+        ridge_azimuth_deg: 90.0,
+    }
+    .envelope()
+    .expect("a sound shape");
+    let parts = [envelope.roof_and_sides(), envelope.ends.to_vec()];
+    let sections = parts.map(|facets| section(facets, optics));
+    (envelope.floor_area_m2, sections.to_vec())
+}
+
+/// Beams alone: no diffuse sky, no light from the ground.
+fn beam_year() -> Year {
+    Year {
+        diffuse_horizontal_w_m2: vec![0.0; 8760],
+        ground_albedo: Some(vec![0.0; 8760]),
+        ..plain_year()
+    }
+}
+
+#[test]
+fn an_open_closed_shape_lets_the_floor_have_what_falls_on_it() {
+    let (floor_m2, sections) = gable_sections(&[NOTHING]);
+    let flat = wall(facet(floor_m2, 0.0, 0.0), 0.5, 1.0);
+    let house = house(floor_m2, sections, vec![flat]);
+    let sun = sunlight(&house, &beam_year());
+    for hour in 0..8760 {
+        let [roof, ends] = [0, 1].map(|at| sun.section(hour, at, false));
+        assert_near(roof.beam_w + ends.beam_w, sun.walls_w(hour)[0]);
+        assert_near(roof.diffuse_w + ends.diffuse_w, 0.0);
+    }
+}
+
+#[test]
+fn a_beam_that_crosses_the_house_is_lost_absorbed_or_thrown_back() {
+    let cloth = SolarOptics::Diffusing {
+        transmittance: 0.5,
+        reflectance: 0.2,
+    };
+    let (floor_m2, sections) = gable_sections(&[cloth]);
+    let (_, bare) = gable_sections(&[BLACK]);
+    let lit = sunlight(&house(floor_m2, bare, Vec::new()), &beam_year());
+    let sun = sunlight(&house(floor_m2, sections, Vec::new()), &beam_year());
+    let mut crossed = 0;
+    for hour in 0..8760 {
+        let parts = [0, 1].map(|at| sun.section(hour, at, false));
+        let [beam_w, diffuse_w] = [
+            parts[0].beam_w + parts[1].beam_w,
+            parts[0].diffuse_w + parts[1].diffuse_w,
+        ];
+        let absorbed_w = parts[0].absorbed_w[0] + parts[1].absorbed_w[0];
+        let incident_w: f64 = [0, 1]
+            .map(|at| lit.section(hour, at, false).absorbed_w[0])
+            .iter()
+            .sum();
+        // Half comes in; of what misses the floor a fifth is thrown back and 0.3 absorbed.
+        let misses_w = 0.5 * incident_w - beam_w;
+        assert_near(diffuse_w, 0.2 * misses_w);
+        assert_near(absorbed_w, 0.3 * incident_w + 0.3 * misses_w);
+        crossed += usize::from(misses_w > 1.0);
+    }
+    assert!(crossed > 3000);
+}
+
+#[test]
+fn a_wall_behind_the_house_keeps_the_beam_inside() {
+    let window = section(vec![facet(40.0, 90.0, 180.0)], &[NOTHING]);
+    let north = wall(facet(40.0, 90.0, 0.0), 0.5, 1.0);
+    let black_south = wall(facet(40.0, 90.0, 180.0), 0.5, 1.0);
+    let house = house(30.0, vec![window], vec![north, black_south]);
+    let sun = sunlight(&house, &beam_year());
+    // Noon on 20 December: the floor sees less than the window lets in.
+    let light = sun.section(353 * 24 + 12, 0, false);
+    assert!(light.beam_w > 0.0 && light.diffuse_w > 1000.0);
+    assert_near(
+        light.beam_w + light.diffuse_w,
+        sun.walls_w(353 * 24 + 12)[1],
+    );
 }
 
 #[test]

@@ -1,6 +1,7 @@
 use super::*;
 use crate::cavity::en673;
 use crate::error::PhysicsError;
+use crate::longwave::exchange_factors;
 use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 use proptest::prelude::*;
 
@@ -329,6 +330,32 @@ fn wide_opaque_gap_leaves_parallel_plates() -> Checked {
         (result.heat_w_m2 - plates).abs() < 1e-6,
         "{} {plates}",
         result.heat_w_m2
+    );
+    Ok(())
+}
+
+/// Two ways to the same radiation: the solver's fluxes and the exchange factors of an enclosure.
+#[test]
+fn radiation_is_that_of_the_exchange_factors() -> Checked {
+    let layers = [film(INFRARED).wet(0.4), film(PLAIN), film(PLAIN)];
+    let conditions = CoverConditions {
+        floor_to_cover: 0.62,
+        floor_k: 280.0,
+        ..CoverConditions::night(INSIDE_K, OUTSIDE_K, 18.0)
+    };
+    let result = steady_cover(&layers, &[still(0.1), still(0.05)], &conditions)?;
+    let longwave: Vec<_> = layers.iter().map(CoverLayer::effective).collect();
+    let factors = exchange_factors(&longwave, conditions.floor_emissivity, 0.62);
+    let mut temps_k: Vec<f64> = result.layers.iter().map(|faces| faces.lower_k).collect();
+    temps_k.extend([conditions.floor_k, conditions.sky_k]);
+    let floor_gain_w_m2: f64 = factors.gain[3]
+        .iter()
+        .zip(&temps_k)
+        .map(|(gain, temp_k)| gain * STEFAN_BOLTZMANN_W_M2K4 * temp_k.powi(4))
+        .sum();
+    assert!(
+        (floor_gain_w_m2 + result.radiation_w_m2).abs() < 1e-9,
+        "{floor_gain_w_m2}"
     );
     Ok(())
 }

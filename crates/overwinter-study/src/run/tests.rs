@@ -72,6 +72,24 @@ fn a_season_without_all_its_hours_fails() {
 }
 
 #[test]
+fn a_season_with_impossible_humidity_fails() {
+    let study = handmade::study(1);
+    for (share, shown) in [(-0.2, "-20 %"), (1.5, "150 %"), (f64::NAN, "NaN %")] {
+        let wrong = move |_: &House, _: &Year| -> Result<SeasonRecord, String> {
+            let mut record = handmade::record();
+            record.hours.relative_humidity[9 * 24 + 7] = share;
+            Ok(record)
+        };
+        let result = run_study_with(&study, Some(1), &|_| (), &wrong);
+        let reason = result.cases[0].case.reason().expect("no air is like that");
+        assert!(
+            reason.contains(shown) && reason.contains("01-10 07:00"),
+            "{reason}"
+        );
+    }
+}
+
+#[test]
 fn progress_counts_every_case_once() {
     let study = varied_study(20);
     let seen = Mutex::new(Vec::new());

@@ -67,6 +67,14 @@ impl CaseRow {
             Status::Failed(_) => None,
         }
     }
+
+    /// Why the case failed, if it did.
+    pub fn reason(&self) -> Option<&str> {
+        match &self.status {
+            Status::Done(_) => None,
+            Status::Failed(reason) => Some(reason),
+        }
+    }
 }
 
 /// The row of one case.
@@ -108,9 +116,8 @@ fn status_columns(builder: Builder) -> Builder {
                 Status::Failed(_) => "failed",
             })
         })
-        .text("reason", "why the case failed", |row| match &row.status {
-            Status::Done(_) => None,
-            Status::Failed(reason) => Some(reason.clone()),
+        .text("reason", "why the case failed", |row| {
+            row.reason().map(Arc::<str>::from)
         })
         .text("climate", "name of the weather station or place", |row| {
             Some(row.climate.clone())

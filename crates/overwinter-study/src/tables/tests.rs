@@ -61,6 +61,10 @@ fn peaks_and_electricity_of_the_house() {
     let table = fuel_table(&handmade::case(1, "a"), &handmade::record());
     check(&table, "peak_heat_kw", 0, 10.0);
     check(&table, "peak_heat_kw", 2, 2.0);
+    let when = |row| text(&table, "peak_heat_month_day_hour", row);
+    assert_eq!(when(0).as_deref(), Some("01-10 00:00"));
+    assert_eq!(when(2).as_deref(), Some("02-01 00:00"));
+    assert_eq!(when(7), None);
     check(&table, "peak_heat_kbtu_h", 0, 34.121_416);
     check(&table, "heater_peak_kw", 0, 12.0);
     check(&table, "heater_output_kw", 0, 30.0);

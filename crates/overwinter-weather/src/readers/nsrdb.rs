@@ -8,7 +8,7 @@
 
 use crate::error::{WeatherError, shortened};
 use crate::field::Field;
-use crate::heading::{HeadingLine, zone_of_longitude_h};
+use crate::heading::{HeadingLine, name_of_position, zone_of_longitude_h};
 use crate::read::ReadOptions;
 use crate::table::{RowClock, Stamp, Table};
 use crate::text::Line;
@@ -229,21 +229,18 @@ fn read_heading(
     let local_zone_h = value("local time zone")
         .map(|text| line.time_zone_h(text))
         .transpose()?;
-    let city = value("city").or(value("location id")).unwrap_or("");
+    let name = value("city").or(value("location id")).map(str::to_owned);
+    let place = Place {
+        name: name.unwrap_or_else(|| name_of_position(latitude_deg, longitude_deg)),
+        region: value("state").unwrap_or("").to_owned(),
+        latitude_deg,
+        longitude_deg,
+        time_zone_h: options.time_zone_h.or(local_zone_h).unwrap_or(stamp_zone_h),
+        elevation_m: line.elevation_m(required("elevation", "a heading value `Elevation`")?)?,
+        format: "NSRDB CSV".to_owned(),
+    };
     Ok(Heading {
-        place: Place {
-            name: if city.is_empty() {
-                crate::heading::name_of_position(latitude_deg, longitude_deg)
-            } else {
-                city.to_owned()
-            },
-            region: value("state").unwrap_or("").to_owned(),
-            latitude_deg,
-            longitude_deg,
-            time_zone_h: options.time_zone_h.or(local_zone_h).unwrap_or(stamp_zone_h),
-            elevation_m: line.elevation_m(required("elevation", "a heading value `Elevation`")?)?,
-            format: "NSRDB CSV".to_owned(),
-        },
+        place,
         stamp_zone_h,
     })
 }

@@ -285,16 +285,36 @@ pub fn plain_table(year: &Year) -> String {
     );
     text.push_str(
         "month,day,hour,air_temp_c,dew_point_c,pressure_hpa,wind_m_s,wind_from_deg,\
-         global_horizontal_w_m2,direct_normal_w_m2,diffuse_horizontal_w_m2,sky_longwave_w_m2,\
-         cloud_cover_share,snow_depth_cm,ground_reflectance_share\n",
+         global_horizontal_w_m2,direct_normal_w_m2,diffuse_horizontal_w_m2,sky_longwave_w_m2",
     );
+    let side_columns = [
+        ("cloud_cover_share", &year.cloud_cover, 1.0),
+        ("snow_depth_cm", &year.snow_depth_m, 100.0),
+        ("ground_reflectance_share", &year.ground_albedo, 1.0),
+    ];
+    let side_columns: Vec<SideColumn<'_>> = side_columns
+        .into_iter()
+        .filter_map(|(title, values, scale)| {
+            let values = values.as_deref()?;
+            text.push(',');
+            text.push_str(title);
+            Some(SideColumn { values, scale })
+        })
+        .collect();
+    text.push('\n');
     for hour in 0..HOURS {
-        write_row(&mut text, year, hour);
+        write_row(&mut text, year, hour, &side_columns);
     }
     text
 }
 
-fn write_row(text: &mut String, year: &Year, hour: usize) {
+/// A quantity that not every year has, and the factor to its written unit.
+struct SideColumn<'a> {
+    values: &'a [f64],
+    scale: f64,
+}
+
+fn write_row(text: &mut String, year: &Year, hour: usize, side_columns: &[SideColumn<'_>]) {
     let (month, day, hour_of_day) = crate::calendar::date_of_hour(hour);
     let _ = write!(
         text,
@@ -309,15 +329,8 @@ fn write_row(text: &mut String, year: &Year, hour: usize) {
         year.diffuse_horizontal_w_m2[hour],
         year.sky_longwave_w_m2[hour],
     );
-    for (column, scale) in [
-        (&year.cloud_cover, 1.0),
-        (&year.snow_depth_m, 100.0),
-        (&year.ground_albedo, 1.0),
-    ] {
-        let _ = match column {
-            Some(values) => write!(text, ",{:.3}", scale * values[hour]),
-            None => write!(text, ","),
-        };
+    for column in side_columns {
+        let _ = write!(text, ",{:.3}", column.scale * column.values[hour]);
     }
     text.push('\n');
 }

@@ -3,12 +3,14 @@
 //! Rows are UTC from 00:00; air and longwave are instants at the stamp, radiation is an instant at
 //! the stamp plus the offset that the heading states.
 
+use crate::clock::offset_of_hours_h;
 use crate::error::{WeatherError, shortened};
 use crate::field::Field;
 use crate::heading::{HeadingLine, place_at};
 use crate::table::{RowClock, Stamp, Table};
 use crate::text::Line;
 use crate::titles::{TitledColumn, position, rules_by_title};
+use crate::year::Place;
 
 const fn plain(field: Field, titles: &'static [&'static str]) -> TitledColumn {
     TitledColumn {
@@ -68,30 +70,36 @@ pub(crate) fn read(
     }
     .read()?;
     let mut table = begin_table(file, &heading, zone_given_h, "PVGIS CSV");
-    let rules = rules_by_title(&titles, &COLUMNS);
+    push_rows(&mut table, &lines[titles_at..], &titles)?;
+    settle_missing_offset(&mut table, &heading);
+    Ok(table)
+}
+
+/// Reads the rows below the title line up to the legend.
+fn push_rows(table: &mut Table, lines: &[Line<'_>], titles: &[String]) -> Result<(), WeatherError> {
+    let rules = rules_by_title(titles, &COLUMNS);
     for field in [Field::AirTemp, Field::GlobalHorizontal] {
         if !rules.iter().any(|rule| rule.field == field) {
             return Err(WeatherError::MissingColumn {
-                file: file.to_owned(),
-                line: lines[titles_at].number,
+                file: table.file.clone(),
+                line: lines[0].number,
                 column: field.rule().name,
                 wanted: "the titles `T2m` and `G(h)`",
             });
         }
     }
-    let time = position(&titles, &["time(utc)"]).unwrap_or(0);
+    let time = position(titles, &["time(utc)"]).unwrap_or(0);
     let mut cells: Vec<&str> = Vec::new();
-    for line in &lines[titles_at + 1..] {
+    for line in &lines[1..] {
         cells.clear();
         cells.extend(line.cells());
-        // A legend follows the rows.
         let Some(stamp) = cells.get(time).and_then(|text| stamp(text)) else {
             break;
         };
         table.begin_row(line.number, stamp);
         table.push_cells(&cells, &rules, line.number)?;
     }
-    Ok(table)
+    Ok(())
 }
 
 /// What the service says about the place and its radiation.
@@ -117,24 +125,38 @@ pub(crate) fn begin_table(
         format,
     );
     place.time_zone_h = zone_given_h.unwrap_or(place.time_zone_h);
-    // Offsets beyond an hour either way are no offsets of this service.
-    let radiation_offset_h = heading
-        .radiation_offset_h
-        .filter(|offset_h| offset_h.abs() <= 1.0);
     let clock = RowClock {
-        radiation_h: radiation_offset_h.unwrap_or(0.0),
+        radiation_h: heading.radiation_offset_h.unwrap_or(0.0),
         air_h: 0.0,
         longwave_h: 0.0,
         local_minus_stamp_h: place.time_zone_h,
     };
-    let mut table = Table::new(file, place, clock);
-    if radiation_offset_h.is_none() {
-        let action = "taken as 0: the radiation stands at the stamp";
-        table
-            .tally
-            .count("no irradiance time offset in the heading", 0, action);
+    Table::new(file, place, clock)
+}
+
+/// Measures the offset of the radiation on the clear days of a table that does not state it.
+pub(crate) fn settle_missing_offset(table: &mut Table, heading: &Heading) {
+    if heading.radiation_offset_h.is_some() {
+        return;
     }
+    let in_utc = Place {
+        time_zone_h: 0.0,
+        ..table.place.clone()
+    };
+    let early_h = offset_of_hours_h(table.column(Field::GlobalHorizontal), &in_utc, 0.0);
+    let months: Vec<f64> = early_h
+        .into_iter()
+        .flatten()
+        .map(|offset_h| -offset_h)
+        .collect();
+    let mean_h = months.iter().sum::<f64>() / months.len().max(1) as f64;
+    // The service's offsets lie between the stamp and the end of the hour.
+    let offset_h = (100.0 * mean_h.clamp(0.0, 0.99)).round() / 100.0;
+    table.clock.radiation_h = offset_h;
+    let action = format!("measured on the clear days: {offset_h:.2} h");
     table
+        .tally
+        .count("no irradiance time offset in the heading", 0, &action);
 }
 
 /// `YYYYMMDD:HHMM`.

@@ -2,7 +2,7 @@
 
 use crate::error::{WeatherError, shortened};
 use crate::heading::HeadingLine;
-use crate::readers::pvgis_csv::{COLUMNS, Heading, begin_table, stamp};
+use crate::readers::pvgis_csv::{COLUMNS, Heading, begin_table, settle_missing_offset, stamp};
 use crate::table::{ColumnRule, Table};
 use crate::titles::TitledColumn;
 use serde_json::Value;
@@ -29,7 +29,9 @@ pub(crate) fn read(
         latitude_deg: line.latitude_deg(&text_of(&location["latitude"]))?,
         longitude_deg: line.longitude_deg(&text_of(&location["longitude"]))?,
         elevation_m: line.elevation_m(&text_of(&location["elevation"]))?,
-        radiation_offset_h: location["irradiance_time_offset"].as_f64(),
+        radiation_offset_h: location["irradiance_time_offset"]
+            .as_f64()
+            .filter(|offset_h| offset_h.abs() <= 1.0),
     };
     let mut table = begin_table(file, &heading, zone_given_h, "PVGIS JSON");
     let Some(rows) = document["outputs"]["tmy_hourly"].as_array() else {
@@ -42,6 +44,7 @@ pub(crate) fn read(
     for (index, row) in rows.iter().enumerate() {
         push_row(&mut table, row, index)?;
     }
+    settle_missing_offset(&mut table, &heading);
     Ok(table)
 }
 

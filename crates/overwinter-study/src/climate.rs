@@ -1,0 +1,134 @@
+//! Weather files of a study: found, read once each, and the few facts a house needs from them.
+
+use std::f64::consts::TAU;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use overwinter_weather::{Year, read_bytes};
+use sha2::{Digest, Sha256};
+
+use crate::case::Climate;
+
+/// What the description of a house takes from its climate.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct ClimateFacts {
+    /// Mean air temperature of the year.
+    pub(crate) mean_air_k: f64,
+    /// Half the yearly swing of the air temperature (first harmonic).
+    pub(crate) swing_k: f64,
+    /// Day of the lowest point of that harmonic, 0 = 1 January.
+    pub(crate) coldest_day: f64,
+    /// Coldest air temperature of the year.
+    pub(crate) coldest_air_k: f64,
+}
+
+/// Facts that let the rest of a scenario be checked when its weather cannot be read.
+pub(crate) const UNKNOWN_CLIMATE: ClimateFacts = ClimateFacts {
+    mean_air_k: 283.15,
+    swing_k: 10.0,
+    coldest_day: 20.0,
+    coldest_air_k: 253.15,
+};
+
+const DAYS_A_YEAR: f64 = 365.0;
+
+impl ClimateFacts {
+    /// Facts of a year: mean, lowest value, and the first harmonic by Fourier sums.
+    pub(crate) fn of(year: &Year) -> Self {
+        let hours = &year.air_temp_k[..year.air_temp_k.len().saturating_sub(1)];
+        #[allow(clippy::cast_precision_loss, reason = "a year has 8,760 hours")]
+        let count = hours.len().max(1) as f64;
+        let mean_air_k = hours.iter().sum::<f64>() / count;
+        let (mut cosine, mut sine) = (0.0, 0.0);
+        for (hour, temp_k) in (0_u32..).zip(hours) {
+            let angle = TAU * f64::from(hour) / count;
+            cosine += 2.0 / count * temp_k * angle.cos();
+            sine += 2.0 / count * temp_k * angle.sin();
+        }
+        Self {
+            mean_air_k,
+            swing_k: cosine.hypot(sine),
+            coldest_day: (-sine).atan2(-cosine).rem_euclid(TAU) / TAU * DAYS_A_YEAR,
+            coldest_air_k: hours.iter().copied().fold(f64::INFINITY, f64::min),
+        }
+    }
+}
+
+/// Weather files by the path a scenario writes, each read once.
+#[derive(Debug)]
+pub(crate) struct Shelf {
+    beside: PathBuf,
+    tried: Vec<(String, Result<usize, String>)>,
+    climates: Vec<Climate>,
+    facts: Vec<ClimateFacts>,
+}
+
+impl Shelf {
+    /// A shelf for a scenario file; weather paths are looked up beside it first.
+    pub(crate) fn beside(scenario: &Path) -> Self {
+        Self {
+            beside: scenario.parent().unwrap_or(Path::new("")).to_owned(),
+            tried: Vec::new(),
+            climates: Vec::new(),
+            facts: Vec::new(),
+        }
+    }
+
+    /// Index of the climate written as `written`, or why it cannot be used.
+    pub(crate) fn climate(&mut self, written: &str) -> Result<usize, String> {
+        if let Some((_, found)) = self.tried.iter().find(|(path, _)| path == written) {
+            return found.clone();
+        }
+        let found = self.read(written);
+        self.tried.push((written.to_owned(), found.clone()));
+        found
+    }
+
+    /// Facts of a climate.
+    pub(crate) fn facts(&self, climate: usize) -> ClimateFacts {
+        self.facts.get(climate).copied().unwrap_or(UNKNOWN_CLIMATE)
+    }
+
+    /// The climates read so far.
+    pub(crate) fn climates(&self) -> Vec<Climate> {
+        self.climates.clone()
+    }
+
+    fn read(&mut self, written: &str) -> Result<usize, String> {
+        let [beside, here] = [self.beside.join(written), PathBuf::from(written)];
+        let path = [&beside, &here]
+            .into_iter()
+            .find(|path| path.is_file())
+            .ok_or_else(|| {
+                format!(
+                    "no such weather file; tried {} and {}",
+                    beside.display(),
+                    here.display()
+                )
+            })?;
+        let bytes = std::fs::read(path)
+            .map_err(|error| format!("{} cannot be read: {error}", path.display()))?;
+        let sha256 = hex(&Sha256::digest(&bytes));
+        if let Some(same) = self
+            .climates
+            .iter()
+            .position(|climate| climate.sha256 == sha256)
+        {
+            return Ok(same);
+        }
+        let year =
+            read_bytes(&bytes, &path.display().to_string()).map_err(|error| error.to_string())?;
+        self.facts.push(ClimateFacts::of(&year));
+        self.climates.push(Climate {
+            path: path.clone(),
+            sha256,
+            year: Arc::new(year),
+        });
+        Ok(self.climates.len() - 1)
+    }
+}
+
+/// Lower-case hexadecimal digits of some bytes.
+pub(crate) fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}

@@ -1,0 +1,15 @@
+//! A TOML text as a tree in which every value knows its line, and checked reading from it.
+//!
+//! Reading goes through [`Part`], which records every problem, default and given value instead of
+//! stopping at the first mistake, so that a user sees all of them at once.
+
+mod findings;
+mod part;
+mod suggestion;
+mod tree;
+
+pub(crate) use findings::Findings;
+pub use findings::Given;
+pub(crate) use part::{Part, not_among};
+use suggestion::nearest;
+pub(crate) use tree::{Entry, Node, Place, Value, parse};

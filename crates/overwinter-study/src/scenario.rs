@@ -1,0 +1,339 @@
+//! Scenario files: one TOML text that says which houses, climates and prices to compute.
+//!
+//! Reading collects every problem with its line instead of stopping at the first, and records every
+//! input that was left out with the value assumed for it. Serde's derived readers stop at the first
+//! mistake and lose the line of a value once axes have changed it, so the tree is read by hand.
+
+mod air;
+mod context;
+mod cover;
+mod crop;
+mod floor;
+mod heating;
+mod money;
+mod outline;
+mod schedule;
+mod shell;
+mod solids;
+mod starter;
+
+use std::cell::RefCell;
+use std::path::Path;
+use std::sync::Arc;
+
+use overwinter_engine::control::Fans;
+use overwinter_engine::house::House;
+use overwinter_engine::model::shell_area_m2;
+use sha2::{Digest, Sha256};
+
+use crate::axes::{self, Axis, MOST_CASES};
+use crate::case::{Case, Study};
+use crate::catalogue::catalogue;
+use crate::climate::{Shelf, UNKNOWN_CLIMATE, hex};
+use crate::document::{Findings, Node, Part, parse};
+use crate::error::{Problem, StudyError};
+
+use context::Context;
+use outline::Outline;
+use schedule::Schedules;
+use shell::Shell;
+
+pub use crate::document::Given;
+pub use starter::starter_text;
+
+/// Problems after which reading further cases adds nothing a user would want.
+const ENOUGH_PROBLEMS: usize = 25;
+
+/// A scenario that was read, with what a user should see before running it.
+#[derive(Clone, Debug)]
+pub struct Checked {
+    /// The study.
+    pub study: Study,
+    /// Every input that the file gives.
+    pub given: Vec<Given>,
+    /// What works but deserves a second look.
+    pub warnings: Vec<String>,
+}
+
+/// Reads a scenario file and the weather files it names.
+///
+/// # Errors
+/// [`StudyError`] with every problem found, each with its line, key, value and what would be right.
+pub fn load(path: &Path) -> Result<Study, StudyError> {
+    Ok(check(path)?.study)
+}
+
+/// As [`load`], with the inputs given and warnings.
+///
+/// # Errors
+/// As [`load`].
+pub fn check(path: &Path) -> Result<Checked, StudyError> {
+    let bytes = std::fs::read(path).map_err(|source| StudyError::Unreadable {
+        path: path.to_owned(),
+        source,
+    })?;
+    check_bytes(path, &bytes, &mut Shelf::beside(path))
+}
+
+/// Reads the bytes of a scenario; `path` stands in messages.
+pub(crate) fn check_bytes(
+    path: &Path,
+    bytes: &[u8],
+    shelf: &mut Shelf,
+) -> Result<Checked, StudyError> {
+    let text = std::str::from_utf8(bytes).map_err(|error| StudyError::NotText {
+        path: path.to_owned(),
+        line: bytes[..error.valid_up_to()]
+            .iter()
+            .filter(|byte| **byte == b'\n')
+            .count()
+            + 1,
+    })?;
+    let failed = |problems: Vec<Problem>| StudyError::Scenario {
+        path: path.to_owned(),
+        problems,
+    };
+    let document = parse(text).map_err(failed)?;
+    let findings = RefCell::new(Findings::default());
+    let header = Header::read(&document, &findings);
+    let cases = cases(&document, &header.axes, shelf, &findings);
+    let mut findings = findings.into_inner();
+    if !findings.problems.is_empty() {
+        findings.problems.sort();
+        return Err(failed(findings.problems));
+    }
+    let study = Study {
+        title: header.title,
+        scenario_path: path.to_owned(),
+        scenario_sha256: hex(&Sha256::digest(bytes)),
+        seed: header.seed,
+        climates: shelf.climates(),
+        cases,
+        axis_names: header.axes.into_iter().map(|axis| axis.name).collect(),
+        defaults: findings.defaults,
+        wants_hourly: header.wants_hourly,
+    };
+    Ok(Checked {
+        study,
+        given: findings.given,
+        warnings: findings.warnings,
+    })
+}
+
+/// What belongs to the whole file.
+struct Header {
+    title: String,
+    seed: u64,
+    wants_hourly: bool,
+    axes: Vec<Axis>,
+}
+
+/// Keys of the whole file, which a case does not read.
+const HEADER_KEYS: [&str; 4] = ["title", "seed", "tables", "axis"];
+
+impl Header {
+    fn read(document: &Node, findings: &RefCell<Findings>) -> Self {
+        let root = Part::root(document, findings);
+        let title = root.text("title").unwrap_or("Untitled").to_owned();
+        let seed = seed(&root);
+        let tables = root.part("tables");
+        let wants_hourly = tables.flag_or("hourly", false, "the hourly table is large");
+        tables.finish();
+        let axes = axes::read(&root);
+        findings.borrow_mut().alternatives = axes
+            .iter()
+            .map(|axis| {
+                let labels = axis.alternatives.iter().map(|one| one.label.clone());
+                (axis.name.clone(), labels.collect())
+            })
+            .collect();
+        Self {
+            title,
+            seed,
+            wants_hourly,
+            axes,
+        }
+    }
+}
+
+fn seed(root: &Part<'_>) -> u64 {
+    let number = root
+        .quantity("seed", &overwinter_units::range::SEED)
+        .unwrap_or(1.0);
+    if number.fract() != 0.0 {
+        root.problem("seed", "a whole number is wanted");
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the range of a seed is 0 to 2^53"
+    )]
+    let seed = number as u64;
+    seed
+}
+
+/// All cases of the product of the axes.
+fn cases(
+    document: &Node,
+    axes: &[Axis],
+    shelf: &mut Shelf,
+    findings: &RefCell<Findings>,
+) -> Vec<Case> {
+    let root = Part::root(document, findings);
+    let Some(count) = axes::case_count(axes) else {
+        root.problem(
+            "axis",
+            &format!("the axes ask for more than {MOST_CASES} cases; shorten or drop one"),
+        );
+        return Vec::new();
+    };
+    let schedules = RefCell::new(Schedules::default());
+    let mut cases = Vec::new();
+    for index in 0..count {
+        if findings.borrow().problems.len() >= ENOUGH_PROBLEMS {
+            break;
+        }
+        let choice = axes::choice(axes, index);
+        match axes::chosen(document, axes, &choice) {
+            Ok(chosen) => {
+                let root = Part::root(&chosen, findings);
+                let labels = axes
+                    .iter()
+                    .zip(&choice)
+                    .map(|(axis, at)| axis.alternatives[*at].label.clone());
+                cases.extend(case(&root, index + 1, labels.collect(), shelf, &schedules));
+            }
+            Err(problems) => {
+                for (place, key, message) in problems {
+                    findings.borrow_mut().problem(place, &key, None, message);
+                }
+            }
+        }
+    }
+    cases
+}
+
+fn case(
+    root: &Part<'_>,
+    id: usize,
+    axis_labels: Vec<String>,
+    shelf: &mut Shelf,
+    schedules: &RefCell<Schedules>,
+) -> Option<Case> {
+    let climate = weather(root, shelf);
+    let context = Context {
+        catalogue: catalogue(),
+        climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
+        schedules,
+    };
+    let crop = crop::read(&context, root);
+    let house = house(&context, root, crop.crop);
+    let heaters = house
+        .as_ref()
+        .map_or(&[][..], |house| house.heaters.as_slice());
+    let money = money::read(&context, root, heaters);
+    root.know(&HEADER_KEYS);
+    root.finish();
+    Some(Case {
+        id,
+        axis_labels,
+        climate: climate?,
+        house: Arc::new(house?),
+        fuels: money.fuels,
+        electricity_price_per_kwh: money.electricity_price_per_kwh,
+        currency: money.currency,
+        frost_limits: crop.limits,
+    })
+}
+
+/// Reads `[weather]`.
+fn weather(root: &Part<'_>, shelf: &mut Shelf) -> Option<usize> {
+    let part = root.part("weather");
+    if !part.has("file") {
+        part.missing("file", "the path of a weather file, relative to this file");
+    }
+    let found = part
+        .text("file")
+        .and_then(|written| match shelf.climate(written) {
+            Ok(climate) => Some(climate),
+            Err(message) => {
+                part.problem("file", &message);
+                None
+            }
+        });
+    part.finish();
+    found
+}
+
+/// Reads everything that makes up the house.
+fn house(
+    context: &Context<'_>,
+    root: &Part<'_>,
+    crop: Option<overwinter_engine::house::Crop>,
+) -> Option<House> {
+    let outline = Outline::read(root);
+    let hold = heating::hold(context, root);
+    let Some(outline) = outline else {
+        root.know(&HOUSE_KEYS);
+        return None;
+    };
+    let shell = Shell::read(context, root, &outline)?;
+    let floor = floor::read(context, root, &outline);
+    let shell_m2 = outline.envelope.cover_area_m2();
+    let heaters = heating::heaters(context, root, hold.as_ref(), shell_m2);
+    let vents = air::vents(context, root, &outline, hold.as_ref());
+    let leakage = air::leakage(context, root, shell_m2);
+    let [inside_surface, outside_surface] = heating::surfaces(root);
+    let mass = heating::mass(root);
+    let cooler = heating::cooling(context, root);
+    let gains = heating::gains(context, root);
+    let mut house = House {
+        volume_m3: outline.volume_m3,
+        floor_area_m2: outline.envelope.floor_area_m2,
+        height_m: outline.ridge_height_m,
+        wind_at_cover_share: outline.wind_share,
+        sections: shell.sections,
+        walls: shell.walls,
+        floor: floor?,
+        crop,
+        mass,
+        leakage: leakage?,
+        frame_shade: outline.frame_shade,
+        ground_reflectance: outline.ground_reflectance,
+        inside_surface,
+        outside_surface,
+        heat_set_k: heating::heat_set(hold, &heaters),
+        heaters,
+        vents,
+        cooler,
+        fans: Fans {
+            blower_w: shell.blower_w,
+            ..Fans::default()
+        },
+        gains,
+    };
+    air::fans(root, &mut house);
+    (shell_area_m2(&house) > 0.0).then_some(house)
+}
+
+/// Keys that are not read when the outline of the house is wrong.
+const HOUSE_KEYS: [&str; 18] = [
+    "cover",
+    "own_cover",
+    "wall",
+    "window",
+    "inflation",
+    "screen",
+    "floor",
+    "heater",
+    "vents",
+    "leakage",
+    "surfaces",
+    "mass",
+    "cooling",
+    "gains",
+    "ventilation",
+    "fans",
+    "hold",
+    "crop",
+];

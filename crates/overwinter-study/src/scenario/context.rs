@@ -1,0 +1,71 @@
+//! What reading one case needs beside its table: the catalogue, the climate, schedules in use.
+
+use std::cell::RefCell;
+
+use overwinter_units::Range;
+
+use super::schedule::Schedules;
+use crate::catalogue::{Catalogue, Entry};
+use crate::climate::ClimateFacts;
+use crate::document::{Part, not_among};
+
+/// Shared by all parts of a case.
+pub(crate) struct Context<'a> {
+    /// The catalogue.
+    pub(crate) catalogue: &'static Catalogue,
+    /// Facts of the climate.
+    pub(crate) climate: ClimateFacts,
+    /// Schedules already built, shared between cases.
+    pub(crate) schedules: &'a RefCell<Schedules>,
+}
+
+impl Context<'_> {
+    /// The catalogue entry that a key names.
+    pub(crate) fn entry(&self, part: &Part<'_>, key: &str, list: &str) -> Option<&'static Entry> {
+        let name = part.text(key)?;
+        let entry = self.catalogue.entry(list, name);
+        if entry.is_none() {
+            let known = self
+                .catalogue
+                .list(list)
+                .iter()
+                .map(|entry| entry.name.as_str());
+            part.problem(key, &not_among(name, known));
+        }
+        entry
+    }
+
+    /// As [`Self::entry`] with a default when the key is absent.
+    pub(crate) fn entry_or(
+        &self,
+        part: &Part<'_>,
+        key: &str,
+        list: &str,
+        default: &str,
+        source: &str,
+    ) -> Option<&'static Entry> {
+        if part.has(key) {
+            return self.entry(part, key, list);
+        }
+        part.note_default(key, default.to_owned(), source);
+        self.catalogue.entry(list, default)
+    }
+}
+
+/// A quantity from the scenario, else from a catalogue entry, else required.
+pub(crate) fn figure(
+    part: &Part<'_>,
+    key: &str,
+    range: &Range,
+    entry: Option<&Entry>,
+) -> Option<f64> {
+    if part.has(key) {
+        return part.quantity(key, range);
+    }
+    let Some((entry, figure)) = entry.and_then(|entry| Some((entry, entry.figure(key)?))) else {
+        return part.required(key, range);
+    };
+    let source = format!("catalogue, {}: {}", entry.name, figure.source);
+    part.note_default(key, figure.written.clone(), &source);
+    Some(figure.value)
+}

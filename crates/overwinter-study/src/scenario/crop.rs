@@ -1,0 +1,120 @@
+//! What grows in the house, and the temperatures on which frost risk is judged.
+
+use overwinter_engine::house::Crop;
+use overwinter_units::range;
+
+use super::context::{Context, figure};
+use crate::case::{DoseCurve, FrostLimit};
+use crate::catalogue::Entry;
+use crate::document::Part;
+
+/// The crop and the limits that come with it.
+pub(crate) struct CropAndLimits {
+    /// The canopy, if any.
+    pub(crate) crop: Option<Crop>,
+    /// Limits of the catalogue and of the file.
+    pub(crate) limits: Vec<FrostLimit>,
+}
+
+/// Reads `[crop]` and `[[frost_limit]]`.
+pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> CropAndLimits {
+    let entry = root.has("crop").then(|| canopy(context, root));
+    let (crop, mut limits) = entry.unwrap_or_default();
+    for part in root.parts("frost_limit") {
+        limits.extend(own_limit(&part));
+        part.finish();
+    }
+    if limits.is_empty() {
+        let source = "estimate: no crop and no limit is named";
+        root.note_default("frost_limit", "water freezes, 0 degC".to_owned(), source);
+        limits.push(FrostLimit {
+            name: "water freezes".to_owned(),
+            limit_k: 273.15,
+            dose: None,
+        });
+    }
+    CropAndLimits { crop, limits }
+}
+
+fn canopy(context: &Context<'_>, root: &Part<'_>) -> (Option<Crop>, Vec<FrostLimit>) {
+    let part = root.part("crop");
+    let entry = context.entry(&part, "kind", "crop");
+    if !part.has("kind") {
+        part.missing("kind", "a crop of the catalogue, such as \"salad greens\"");
+    }
+    let of = |key: &str, range| figure(&part, key, range, entry);
+    let crop = entry.and_then(|_| {
+        Some(Crop {
+            leaf_area_index: of("leaf_area_index", &range::LEAF_AREA_INDEX)?,
+            floor_share: of("floor_share", &range::SHARE)?,
+            heat_capacity_j_m2k: of("heat_capacity", &range::CROP_HEAT)?,
+            extinction: of("extinction", &range::CANOPY_EXTINCTION)?,
+            solar_absorptance: of("solar_absorptance", &range::ABSORPTANCE)?,
+            emissivity: of("emissivity", &range::EMISSIVITY)?,
+            boundary_resistance_s_m: of("boundary_resistance", &range::LEAF_RESISTANCE)?,
+            least_resistance_s_m: of("least_resistance", &range::LEAF_RESISTANCE)?,
+            night_resistance_s_m: of("night_resistance", &range::LEAF_RESISTANCE)?,
+        })
+    });
+    let limits = entry.map_or_else(Vec::new, |entry| catalogue_limits(&part, entry));
+    if crop.is_some() || entry.is_none() {
+        finish(&part, entry);
+    }
+    (crop, limits)
+}
+
+/// With an unknown crop the other keys cannot be judged.
+fn finish(part: &Part<'_>, entry: Option<&Entry>) {
+    if entry.is_some() {
+        part.finish();
+    }
+}
+
+fn catalogue_limits(part: &Part<'_>, entry: &Entry) -> Vec<FrostLimit> {
+    let limit = |limit: &Entry| {
+        let temp = limit.figure("temp")?;
+        part.findings().borrow_mut().assumed(
+            format!("frost_limit \"{}\"", limit.name),
+            temp.written.clone(),
+            format!("catalogue, {}: {}", entry.name, temp.source),
+        );
+        let dose = limit
+            .figure("half_damage")
+            .zip(limit.figure("damage_slope"));
+        Some(FrostLimit {
+            name: limit.name.clone(),
+            limit_k: temp.value,
+            dose: dose.map(|(half, slope)| DoseCurve {
+                half_damage_k: half.value,
+                slope_per_k: slope.value,
+            }),
+        })
+    };
+    entry.parts.iter().filter_map(limit).collect()
+}
+
+fn own_limit(part: &Part<'_>) -> Option<FrostLimit> {
+    let name = part.text("name");
+    if !part.has("name") {
+        part.missing("name", "a name for the limit");
+    }
+    let temp = part.required("temp", &range::FROST_LIMIT);
+    let half = part.quantity("half_damage", &range::FROST_LIMIT);
+    let slope = part.quantity("damage_slope", &range::DOSE_SLOPE);
+    if part.has("half_damage") != part.has("damage_slope") {
+        part.problem(
+            "",
+            "a damage curve needs both `half_damage` and `damage_slope`",
+        );
+    }
+    Some(FrostLimit {
+        name: name?.to_owned(),
+        limit_k: temp?,
+        dose: half
+            .zip(slope)
+            .map(|(half_damage_k, slope_per_k)| DoseCurve {
+                half_damage_k,
+                slope_per_k,
+            }),
+    })
+}

@@ -1,0 +1,274 @@
+//! What heats and cools: `[hold]`, `[[heater]]`, `[cooling]`, `[gains]`, `[mass]`, `[surfaces]`.
+
+use overwinter_engine::control::{Cooler, Gains, Heater, Setting};
+use overwinter_engine::house::{SurfaceRule, ThermalMass};
+use overwinter_units::range;
+
+use super::air::ventilation;
+use super::context::{Context, figure};
+use super::schedule::{bounds, setting};
+use crate::document::{Node, Part, Value};
+
+/// Most heaters a house can have.
+const MOST_HEATERS: usize = 8;
+/// Hold temperature of a house without heaters: never called for.
+const NEVER_K: f64 = 200.0;
+/// ASAE EP406.4, single plastic film, 1.2 Btu/(h ft2 F), from memory.
+const SIZING_W_M2K: f64 = 6.8;
+const SIZING_SOURCE: &str = "1.2 Btu/(h ft2 F) (single film, ASAE EP406.4, from memory) x shell x \
+    (hold temperature less the coldest hour of the weather file), shared by the heaters";
+/// Surface of water in barrels per volume (0.21 m3 barrels standing free).
+const BARREL_AREA_PER_M: f64 = 9.0;
+const WATER_J_M3K: f64 = 4.18e6;
+
+/// Reads `[hold]`.
+pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Option<Setting> {
+    let part = root.part("hold");
+    let temp = setting(context, &part, "temp", &range::SET_POINT);
+    let has_heaters = !root.parts("heater").is_empty();
+    if has_heaters && !part.has("temp") {
+        part.missing(
+            "temp",
+            "the temperature the heaters hold, such as \"40 degF\"",
+        );
+    }
+    if !has_heaters && part.has("temp") {
+        let warning = "a hold temperature is given but no [[heater]]: the house is not heated";
+        root.findings().borrow_mut().warning(warning.to_owned());
+    }
+    part.finish();
+    temp
+}
+
+/// The hold temperature for the engine.
+pub(crate) fn heat_set(hold: Option<Setting>, heaters: &[Heater]) -> Setting {
+    hold.filter(|_| !heaters.is_empty())
+        .unwrap_or(Setting::Constant(NEVER_K))
+}
+
+/// Reads `[[heater]]`.
+pub(crate) fn heaters(
+    context: &Context<'_>,
+    root: &Part<'_>,
+    hold: Option<&Setting>,
+    shell_area_m2: f64,
+) -> Vec<Heater> {
+    let parts = root.parts("heater");
+    if parts.len() > MOST_HEATERS {
+        root.problem(
+            "heater",
+            &format!("at most {MOST_HEATERS} heaters; add up the output of equal ones"),
+        );
+    }
+    #[allow(clippy::cast_precision_loss, reason = "a handful of heaters")]
+    let count = parts.len().max(1) as f64;
+    let warmest_k = hold.map_or(NEVER_K, |set| bounds(set).1);
+    let difference_k = (warmest_k - context.climate.coldest_air_k).max(5.0);
+    let usual_w = SIZING_W_M2K * shell_area_m2 * difference_k / count;
+    let read = |(stage, part): (usize, Part<'_>)| heater(context, &part, stage, usual_w);
+    parts.into_iter().enumerate().filter_map(read).collect()
+}
+
+fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) -> Option<Heater> {
+    let fuel = context.entry(part, "fuel", "fuel");
+    if !part.has("fuel") {
+        part.missing("fuel", "a fuel of the catalogue, such as \"propane\"");
+    }
+    let usual_kind = match fuel.map(|fuel| fuel.name.as_str()) {
+        Some("electricity") => "electric heater",
+        Some("heating oil" | "kerosene") => "oil heater",
+        Some("hardwood") => "wood stove",
+        _ => "unit heater",
+    };
+    let kind = context.entry_or(
+        part,
+        "kind",
+        "heater",
+        usual_kind,
+        "estimate: usual for this fuel",
+    );
+    let efficiency = figure(part, "efficiency", &range::EFFICIENCY, kind);
+    let output_w = part.value_or("output", &range::HEAT_OUTPUT, usual_w, SIZING_SOURCE);
+    let electric_share = kind.and_then(|kind| kind.figure("electric_share"));
+    let electric_w = match electric_share {
+        Some(share) if !part.has("electric") => part.value_or(
+            "electric",
+            &range::ELECTRIC_POWER,
+            share.value * output_w,
+            &share.source,
+        ),
+        _ => part
+            .quantity("electric", &range::ELECTRIC_POWER)
+            .unwrap_or(0.0),
+    };
+    let is_vented = kind.is_none_or(|kind| kind.flag("vented"));
+    let needs_electricity = part.flag_or(
+        "needs_electricity",
+        kind.is_none_or(|k| k.flag("needs_electricity")),
+        "catalogue",
+    );
+    let offset_k = part.quantity_or(
+        "offset",
+        &range::OFFSET,
+        &format!("-{} degF", 2 * stage),
+        "grower practice: each further stage starts 2 degF lower",
+    );
+    let band_k = part.quantity_or(
+        "band",
+        &range::BAND,
+        "1 K",
+        "estimate: thermostat dead band 0.5 to 2 K",
+    );
+    let convective_share = figure(part, "convective_share", &range::SHARE, kind);
+    let name = part.text("name").map_or_else(
+        || usual_name(kind.map(|k| k.name.as_str()), stage),
+        str::to_owned,
+    );
+    part.finish();
+    let (efficiency, fuel) = (efficiency?, fuel?);
+    if !is_vented {
+        warn_unvented(part, &name);
+    }
+    let water_kg_j = fuel
+        .figure("water_made")
+        .filter(|_| !is_vented)
+        .map_or(0.0, |made| made.value / efficiency);
+    Some(Heater {
+        name,
+        output_w,
+        efficiency,
+        fuel: fuel.name.clone(),
+        electric_w,
+        needs_electricity,
+        offset_k,
+        band_k,
+        convective_share: convective_share?,
+        water_kg_j,
+    })
+}
+
+fn usual_name(kind: Option<&str>, stage: usize) -> String {
+    let kind = kind.unwrap_or("heater");
+    if stage == 0 {
+        kind.to_owned()
+    } else {
+        format!("{kind} {}", stage + 1)
+    }
+}
+
+fn warn_unvented(part: &Part<'_>, name: &str) {
+    let warning = format!(
+        "\"{name}\" leaves its flue gas in the house: carbon monoxide can kill, and fumes and water \
+         harm crops; ask a licensed heating contractor before using one"
+    );
+    part.findings().borrow_mut().warning(warning);
+}
+
+/// Reads `[cooling]`.
+pub(crate) fn cooling(context: &Context<'_>, root: &Part<'_>) -> Option<Cooler> {
+    if !root.has("cooling") {
+        return None;
+    }
+    let part = root.part("cooling");
+    let set_k = setting(context, &part, "set", &range::SET_POINT);
+    if !part.has("set") {
+        part.missing("set", "the temperature above which the house is cooled");
+    }
+    let capacity = part.required("capacity", &range::COOLING_CAPACITY);
+    let band_k = part.quantity_or("band", &range::BAND, "1 K", "estimate");
+    part.finish();
+    Some(Cooler {
+        set_k: set_k?,
+        capacity_w: capacity?,
+        band_k,
+    })
+}
+
+/// Reads `[gains]` and `[ventilation]`.
+pub(crate) fn gains(context: &Context<'_>, root: &Part<'_>) -> Gains {
+    let part = root.part("gains");
+    let of =
+        |key: &str| setting(context, &part, key, &range::GAIN).unwrap_or(Setting::Constant(0.0));
+    let gains = Gains {
+        convective_w: of("convective"),
+        radiant_w: of("radiant"),
+        ventilation_m3_s: ventilation(context, root),
+    };
+    part.finish();
+    gains
+}
+
+/// Reads `[mass]`: water in barrels, or a heat capacity.
+pub(crate) fn mass(root: &Part<'_>) -> Option<ThermalMass> {
+    if !root.has("mass") {
+        return None;
+    }
+    let part = root.part("mass");
+    let volume = part.quantity("water", &range::WATER_VOLUME);
+    let capacity = part.quantity("heat_capacity", &range::MASS_HEAT);
+    if part.has("water") == part.has("heat_capacity") {
+        part.problem(
+            "",
+            "give one of `water`, such as \"880 gal\", and `heat_capacity`",
+        );
+    }
+    let area = match volume {
+        Some(volume_m3) => Some(part.value_or(
+            "area",
+            &range::PART_AREA,
+            BARREL_AREA_PER_M * volume_m3,
+            "estimate: barrels of 55 gal standing free",
+        )),
+        None => part.required("area", &range::PART_AREA),
+    };
+    let coefficient_w_m2k = part.quantity_or(
+        "coefficient",
+        &range::SURFACE_COEFFICIENT,
+        "4 W/m2K",
+        "estimate: natural convection; radiation is counted by itself",
+    );
+    let emissivity = part.quantity_or(
+        "emissivity",
+        &range::EMISSIVITY,
+        "0.9",
+        "estimate: painted steel or plastic",
+    );
+    let solar_absorptance = part.quantity_or(
+        "absorptance",
+        &range::ABSORPTANCE,
+        "0.8",
+        "estimate: dark barrels",
+    );
+    part.finish();
+    Some(ThermalMass {
+        heat_capacity_j_k: capacity.or(volume.map(|volume_m3| volume_m3 * WATER_J_M3K))?,
+        area_m2: area?,
+        coefficient_w_m2k,
+        emissivity,
+        solar_absorptance,
+    })
+}
+
+/// Reads `[surfaces]`: inside and outside coefficients.
+pub(crate) fn surfaces(root: &Part<'_>) -> [SurfaceRule; 2] {
+    let part = root.part("surfaces");
+    let rules = ["inside", "outside"].map(|key| surface(&part, key));
+    part.finish();
+    rules
+}
+
+fn surface(part: &Part<'_>, key: &str) -> SurfaceRule {
+    match part.node(key) {
+        None => part.note_default(key, "calculated".to_owned(), "published correlations"),
+        Some(Node {
+            value: Value::Text(text),
+            ..
+        }) if text == "calculated" => {}
+        Some(_) => {
+            if let Some(coefficient_w_m2k) = part.quantity(key, &range::SURFACE_COEFFICIENT) {
+                return SurfaceRule::Fixed { coefficient_w_m2k };
+            }
+        }
+    }
+    SurfaceRule::Calculated
+}

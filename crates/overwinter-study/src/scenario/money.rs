@@ -1,0 +1,133 @@
+//! Fuels in the unit they are bought in, and their prices.
+
+use overwinter_engine::control::Heater;
+use overwinter_units::{Kind, Price, Unit, parse_price, unit};
+
+use super::context::Context;
+use crate::case::Fuel;
+use crate::catalogue::Entry;
+use crate::document::Part;
+
+/// Fuels and prices of a case.
+pub(crate) struct Money {
+    /// The fuels of the heaters, each once, in the order of the heaters.
+    pub(crate) fuels: Vec<Fuel>,
+    /// Price of electricity.
+    pub(crate) electricity_price_per_kwh: Option<f64>,
+    /// Currency word.
+    pub(crate) currency: String,
+}
+
+/// Reads `[prices]`: one key for each fuel, with `_` for a space.
+pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -> Money {
+    let part = root.part("prices");
+    let mut currency: Option<String> = None;
+    let mut fuels = Vec::new();
+    let mut electricity_price_per_kwh = None;
+    for entry in context.catalogue.list("fuel") {
+        let per_unit = price_per_unit(&part, entry, &mut currency);
+        if entry.name == "electricity" {
+            electricity_price_per_kwh = per_unit;
+        }
+        if heaters.iter().any(|heater| heater.fuel == entry.name) {
+            fuels.push(fuel(entry, per_unit));
+        }
+    }
+    part.finish();
+    fuels.sort_by_key(|fuel| heaters.iter().position(|heater| heater.fuel == fuel.name));
+    Money {
+        fuels,
+        electricity_price_per_kwh,
+        currency: currency.unwrap_or_else(|| "USD".to_owned()),
+    }
+}
+
+fn fuel(entry: &Entry, price_per_unit: Option<f64>) -> Fuel {
+    Fuel {
+        name: entry.name.clone(),
+        unit: entry.word("unit").to_owned(),
+        energy_j_per_unit: entry
+            .figure("energy_per_unit")
+            .map_or(0.0, |figure| figure.value),
+        price_per_unit,
+    }
+}
+
+fn price_per_unit(part: &Part<'_>, entry: &Entry, currency: &mut Option<String>) -> Option<f64> {
+    let key = entry.name.replace(' ', "_");
+    let price = match parse_price(part.text(&key)?) {
+        Ok(price) => price,
+        Err(error) => {
+            part.problem(&key, &error.to_string());
+            return None;
+        }
+    };
+    match currency {
+        Some(first) if *first != price.currency => {
+            part.problem(
+                &key,
+                &format!("all prices are in one currency; the first one is in {first}"),
+            );
+        }
+        _ => *currency = Some(price.currency.clone()),
+    }
+    let converted = converted(entry, &price);
+    if converted.is_none() {
+        let message = format!(
+            "{} is priced per {} or per unit of energy",
+            entry.name,
+            entry.word("unit")
+        );
+        part.problem(&key, &message);
+    }
+    converted
+}
+
+/// A price in the unit in which the catalogue holds the fuel.
+fn converted(entry: &Entry, price: &Price) -> Option<f64> {
+    let held = held_unit(entry.word("unit"))?;
+    if held.kind == price.unit.kind {
+        return Some(price.amount * held.factor / price.unit.factor);
+    }
+    let energy_j = entry.figure("energy_per_unit")?.value;
+    (price.unit.kind == Kind::Energy).then(|| price.amount * energy_j / price.unit.factor)
+}
+
+fn held_unit(symbol: &str) -> Option<&'static Unit> {
+    let kinds = [Kind::Volume, Kind::Mass, Kind::Energy];
+    kinds.iter().find_map(|kind| unit::find(symbol, *kind))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::catalogue;
+
+    fn per_unit(fuel: &str, price: &str) -> Option<f64> {
+        let entry = catalogue().entry("fuel", fuel).expect("in the catalogue");
+        converted(entry, &parse_price(price).expect("a price"))
+    }
+
+    #[test]
+    fn prices_are_converted_to_the_unit_of_the_fuel() {
+        let cases = [
+            ("propane", "2.10 USD/gal", 2.10),
+            // 1 gal = 3.785411784 L exactly.
+            ("propane", "1 EUR/L", 3.785_411_784),
+            // 91,500 Btu in a gallon, 100,000 Btu in a therm.
+            ("propane", "2 USD/therm", 1.83),
+            // 1 therm = 29.3071 kWh.
+            ("natural gas", "0.10 EUR/kWh", 2.930_71),
+            ("wood pellets", "300 USD/ton", 300.0),
+            ("electricity", "140 USD/MWh", 0.14),
+        ];
+        for (fuel, price, expected) in cases {
+            let converted = per_unit(fuel, price).expect(price);
+            assert!(
+                (converted / expected - 1.0).abs() < 1e-5,
+                "{fuel} at {price}: {converted}"
+            );
+        }
+        assert_eq!(per_unit("wood pellets", "2 USD/gal"), None);
+    }
+}

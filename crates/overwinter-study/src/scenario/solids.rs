@@ -1,0 +1,111 @@
+//! Layered solids of walls and floors.
+
+use overwinter_engine::house::Solid;
+use overwinter_units::range;
+
+use super::context::{Context, figure};
+use crate::document::Part;
+
+/// Conductivity written for a layer that is only known by its R-value.
+const MASSLESS_CONDUCTIVITY_W_MK: f64 = 0.04;
+const SECONDS_A_DAY: f64 = 86_400.0;
+/// Pieces of a solid per depth that a daily wave reaches.
+const PIECES_PER_DEPTH: f64 = 4.0;
+const MOST_PIECES: f64 = 12.0;
+
+/// Reads the `layer` list of a wall or floor, from the house outwards (or downwards).
+pub(crate) fn layers(context: &Context<'_>, part: &Part<'_>) -> Option<Vec<Solid>> {
+    let solids: Vec<_> = part
+        .parts("layer")
+        .iter()
+        .map(|layer| read(context, layer))
+        .collect();
+    let read: Option<Vec<_>> = solids.into_iter().collect();
+    Some(read?.into_iter().flat_map(split).collect())
+}
+
+fn read(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
+    let solid = if part.has("r_value") {
+        massless(part)
+    } else {
+        massive(context, part)
+    };
+    part.finish();
+    solid
+}
+
+fn massless(part: &Part<'_>) -> Option<Solid> {
+    let r_value = part.quantity("r_value", &range::R_VALUE)?;
+    if r_value <= 0.0 {
+        part.problem(
+            "r_value",
+            "an R-value above 0 is wanted; leave the layer out otherwise",
+        );
+        return None;
+    }
+    for key in [
+        "solid",
+        "thickness",
+        "conductivity",
+        "density",
+        "specific_heat",
+        "heat_capacity",
+    ] {
+        if part.has(key) {
+            part.problem(
+                key,
+                "a layer has either `r_value` alone or a thickness with its material",
+            );
+        }
+    }
+    Some(Solid {
+        thickness_m: r_value * MASSLESS_CONDUCTIVITY_W_MK,
+        conductivity_w_mk: MASSLESS_CONDUCTIVITY_W_MK,
+        heat_capacity_j_m3k: 0.0,
+    })
+}
+
+fn massive(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
+    let entry = if part.has("solid") {
+        Some(context.entry(part, "solid", "solid")?)
+    } else {
+        None
+    };
+    let thickness = part.required("thickness", &range::SOLID_THICKNESS);
+    let conductivity = figure(part, "conductivity", &range::CONDUCTIVITY, entry);
+    let heat_capacity = if part.has("density") || part.has("specific_heat") {
+        let density = part.required("density", &range::DENSITY);
+        let specific_heat = part.required("specific_heat", &range::SPECIFIC_HEAT);
+        Some(density? * specific_heat?)
+    } else {
+        figure(part, "heat_capacity", &range::VOLUMETRIC_HEAT, entry)
+    };
+    Some(Solid {
+        thickness_m: thickness?,
+        conductivity_w_mk: conductivity?,
+        heat_capacity_j_m3k: heat_capacity?,
+    })
+}
+
+/// Cuts a solid so thin that a daily wave is followed: a quarter of its penetration depth.
+pub(crate) fn split(solid: Solid) -> Vec<Solid> {
+    if solid.heat_capacity_j_m3k <= 0.0 {
+        return vec![solid];
+    }
+    let diffusivity_m2_s = solid.conductivity_w_mk / solid.heat_capacity_j_m3k;
+    let depth_m = (diffusivity_m2_s * SECONDS_A_DAY / std::f64::consts::PI).sqrt();
+    let pieces = (PIECES_PER_DEPTH * solid.thickness_m / depth_m)
+        .ceil()
+        .clamp(1.0, MOST_PIECES);
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 1 and 12"
+    )]
+    let count = pieces as usize;
+    let piece = Solid {
+        thickness_m: solid.thickness_m / pieces,
+        ..solid
+    };
+    vec![piece; count]
+}

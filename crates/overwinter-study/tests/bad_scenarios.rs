@@ -1,0 +1,461 @@
+//! Every kind of bad input is refused with its line, key, value and what would be right.
+
+#![allow(missing_docs, reason = "a test target")]
+
+use std::path::{Path, PathBuf};
+
+use overwinter_study::error::{Problem, StudyError};
+use overwinter_study::scenario::{check, load};
+
+const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
+
+/// A sound scenario; the weather line is line 3.
+const GOOD: &str = r#"title = "Sound"
+[weather]
+file = "WEATHER"
+[house]
+shape = "gothic"
+width = "30 ft"
+length = "96 ft"
+[cover]
+roof = "inflated pair"
+[hold]
+temp = "40 degF"
+[[heater]]
+fuel = "propane"
+"#;
+
+fn with_weather(text: &str) -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
+    text.replace("WEATHER", &folder.join(WEATHER).display().to_string())
+}
+
+fn in_file<T>(text: &str, read: impl Fn(&Path) -> T) -> T {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("house.toml");
+    std::fs::write(&path, with_weather(text)).expect("written");
+    read(&path)
+}
+
+fn problems(text: &str) -> Vec<Problem> {
+    match in_file(text, load) {
+        Err(StudyError::Scenario { problems, .. }) => problems,
+        Err(other) => panic!("{other}"),
+        Ok(_) => panic!("accepted:\n{text}"),
+    }
+}
+
+/// The sound scenario with one line changed gives a problem on that line with these words.
+fn check_line(old: &str, new: &str, key: &str, wanted: &[&str]) {
+    assert!(GOOD.contains(old), "{old}");
+    let text = GOOD.replacen(old, new, 1);
+    let line = GOOD[..GOOD.find(old).expect("checked")]
+        .matches('\n')
+        .count()
+        + 1;
+    let problems = problems(&text);
+    let problem = problems
+        .iter()
+        .find(|problem| problem.key == key)
+        .unwrap_or_else(|| panic!("{new}: {problems:?}"));
+    let message = problem.to_string();
+    for word in wanted {
+        assert!(message.contains(word), "{new}: {message}");
+    }
+    let last = line + new.matches('\n').count();
+    assert!(
+        (line..=last).contains(&problem.line),
+        "{new}: line {}",
+        problem.line
+    );
+}
+
+/// The sound scenario without one line misses a key of the table that begins on `table_line`.
+fn check_missing(gone: &str, instead: &str, key: &str, table_line: usize) {
+    let problems = problems(&GOOD.replacen(gone, instead, 1));
+    let problem = problems.iter().find(|problem| problem.key == key);
+    let problem = problem.unwrap_or_else(|| panic!("{gone}: {problems:?}"));
+    assert!(
+        problem.message.starts_with("missing: give "),
+        "{gone}: {problem}"
+    );
+    assert_eq!(problem.line, table_line, "{gone}");
+}
+
+#[test]
+fn missing_inputs_are_asked_for_where_they_belong() {
+    check_missing("width = \"30 ft\"\n", "", "house.width", 4);
+    check_missing("file = \"WEATHER\"\n", "", "weather.file", 2);
+    check_missing("temp = \"40 degF\"\n", "", "hold.temp", 10);
+    check_missing("roof = \"inflated pair\"\n", "", "cover.roof", 8);
+    check_missing(
+        "fuel = \"propane\"",
+        "output = \"9 kW\"",
+        "heater.1.fuel",
+        12,
+    );
+}
+
+#[test]
+fn the_sound_scenario_is_sound() {
+    let checked = in_file(GOOD, check).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(checked.warnings, Vec::<String>::new());
+    assert_eq!(checked.study.cases.len(), 1);
+}
+
+#[test]
+fn quantities_are_refused_with_their_reason() {
+    let width = "width = \"30 ft\"";
+    check_line(
+        width,
+        "width = \"30\"",
+        "house.width",
+        &["has no unit", "a length", "m, km", "ft"],
+    );
+    check_line(
+        width,
+        "width = 30",
+        "house.width",
+        &["has no unit", "a length"],
+    );
+    check_line(
+        width,
+        "width = \"30 degF\"",
+        "house.width",
+        &["is a temperature", "a length is wanted"],
+    );
+    check_line(
+        width,
+        "width = \"30 fet\"",
+        "house.width",
+        &["no unit known", "fet"],
+    );
+    check_line(
+        width,
+        "width = \"1 in\"",
+        "house.width",
+        &["outside the range", "1 m to 200 m"],
+    );
+    check_line(width, "width = true", "house.width", &["true or false"]);
+    check_line(width, "width = [\"30 ft\"]", "house.width", &["a list"]);
+    check_line(
+        width,
+        "width = \"\"",
+        "house.width",
+        &["nothing is written"],
+    );
+    check_line(width, "width = \"nan ft\"", "house.width", &["no number"]);
+    check_line(
+        "fuel = \"propane\"",
+        "fuel = \"propane\"\nefficiency = \"80\"",
+        "heater.1.efficiency",
+        &["80 %"],
+    );
+    check_line(
+        "fuel = \"propane\"",
+        "fuel = \"propane\"\nefficiency = 80",
+        "heater.1.efficiency",
+        &["outside"],
+    );
+}
+
+#[test]
+fn unknown_keys_and_names_suggest_the_nearest() {
+    check_line(
+        "width =",
+        "widht = \"1 m\"\nwidth =",
+        "house.widht",
+        &["did you mean `width`"],
+    );
+    check_line(
+        "[hold]",
+        "[holt]\ntemp = \"40 degF\"\n[hold]",
+        "holt",
+        &["did you mean `hold`"],
+    );
+    check_line(
+        "\"propane\"",
+        "\"propan\"",
+        "heater.1.fuel",
+        &["did you mean \"propane\""],
+    );
+    check_line(
+        "\"inflated pair\"",
+        "\"inflated pear\"",
+        "cover.roof",
+        &["did you mean \"inflated pair\""],
+    );
+    check_line(
+        "\"gothic\"",
+        "\"pyramid\"",
+        "house.shape",
+        &["known are box, gable, gothic"],
+    );
+    check_line(
+        "[hold]",
+        "[purple]\nx = 1\n[hold]",
+        "purple",
+        &["unknown key; known here are"],
+    );
+}
+
+#[test]
+fn shapes_that_cannot_stand_are_refused() {
+    check_line(
+        "width =",
+        "ridge_height = \"3 ft\"\nwidth =",
+        "house.ridge_height",
+        &["at least", "4 ft"],
+    );
+    check_line(
+        "shape = \"gothic\"",
+        "shape = \"round\"\nridge_height = \"40 ft\"",
+        "house.ridge_height",
+        &["at most", "19 ft"],
+    );
+}
+
+#[test]
+fn weather_problems_name_the_path_tried() {
+    let file = "file = \"WEATHER\"";
+    check_line(
+        file,
+        "file = \"nowhere.epw\"",
+        "weather.file",
+        &["no such weather file", "nowhere.epw"],
+    );
+    check_line(file, "file = 3", "weather.file", &["a text in quotes"]);
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let broken = folder.path().join("broken.epw");
+    std::fs::write(&broken, "not weather at all\n").expect("written");
+    let text = GOOD.replace("WEATHER", &broken.display().to_string());
+    let problems = problems(&text);
+    assert_eq!(
+        (problems[0].line, problems[0].key.as_str()),
+        (3, "weather.file")
+    );
+    assert!(
+        problems[0].message.contains("no known weather format"),
+        "{}",
+        problems[0]
+    );
+}
+
+#[test]
+fn what_belongs_together_is_checked() {
+    check_line(
+        "[hold]",
+        "[leakage]\ntightness = \"tight\"\nair_change = \"1 /h\"\n[hold]",
+        "leakage",
+        &["only one"],
+    );
+    check_line(
+        "[hold]",
+        "[[wall]]\non = \"south wall\"\nheight = \"9 ft\"\n[[wall.layer]]\nr_value = \"R 10\"\n[hold]",
+        "wall.1.height",
+        &["upright up to 1.22 m (4 ft)"],
+    );
+    check_line(
+        "[hold]",
+        "[[wall]]\non = \"upper wall\"\n[[wall.layer]]\nr_value = \"R 10\"\n[hold]",
+        "wall.1.on",
+        &["south wall"],
+    );
+    check_line(
+        "[hold]",
+        "[[window]]\nin = \"south wall\"\narea = \"9000 ft2\"\ncover = \"single glass\"\n[hold]",
+        "window.1.area",
+        &["larger than the part"],
+    );
+    check_line(
+        "[hold]",
+        "[prices]\npropane = \"2.10\"\n[hold]",
+        "prices.propane",
+        &["not a price"],
+    );
+    check_line(
+        "[hold]",
+        "[prices]\npropane = \"2 USD/ft\"\n[hold]",
+        "prices.propane",
+        &["not a price"],
+    );
+    check_line(
+        "[hold]",
+        "[prices]\npropane = \"2 USD/gal\"\nelectricity = \"0.3 EUR/kWh\"\n[hold]",
+        "prices.electricity",
+        &["one currency"],
+    );
+    check_line(
+        "[hold]",
+        "[prices]\nwood_pellets = \"2 USD/gal\"\n[hold]",
+        "prices.wood_pellets",
+        &["per ton"],
+    );
+    check_line(
+        "title = \"Sound\"",
+        "title = \"Sound\"\nseed = 1.5",
+        "seed",
+        &["whole number"],
+    );
+}
+
+#[test]
+fn schedules_are_checked_with_their_lines() {
+    let temp = "temp = \"40 degF\"";
+    check_line(
+        temp,
+        "temp = { day = [\"6 am 40 degF\"] }",
+        "hold.temp",
+        &["06:00 65 degF"],
+    );
+    check_line(
+        temp,
+        "[hold.temp]\nday = \"40 degF\"\n[[hold.temp.period]]\nfrom = \"Feb 30\"\nto = \"Mar 1\"\nday = \"50 degF\"",
+        "hold.temp.period.1.from",
+        &["Feb has 28 days", "\"Feb 30\""],
+    );
+}
+
+#[test]
+fn axes_are_checked_and_named() {
+    let axis = |body: &str| format!("{GOOD}[[axis]]\nname = \"a\"\n{body}\n");
+    let cases = [
+        (
+            "key = \"cover.roof\"\nvalues = []",
+            17,
+            "axis.1.values",
+            "at least one value",
+        ),
+        (
+            "key = \"cover.roof\"\nvalues = \"single film\"",
+            17,
+            "axis.1.values",
+            "a list",
+        ),
+        (
+            "key = \"cover.roof\"\nvalues = [\"single film\", \"single film\"]",
+            17,
+            "axis.1",
+            "have the label",
+        ),
+        (
+            "key = \"cover.rof\"\nvalues = [\"single film\"]",
+            17,
+            "cover.rof",
+            "did you mean `roof`",
+        ),
+        (
+            "key = \"heater.2.fuel\"\nvalues = [\"propane\"]",
+            17,
+            "heater.2.fuel",
+            "items are 1 to 1",
+        ),
+        (
+            "key = \"house.width\"\nvalues = [\"30 ft\", \"900 ft\"]",
+            17,
+            "house.width",
+            "outside the range",
+        ),
+        ("values = [\"30 ft\"]", 14, "axis.1.key", "missing"),
+    ];
+    for (body, line, key, wanted) in cases {
+        let problems = problems(&axis(body));
+        let problem = problems.iter().find(|problem| problem.key == key);
+        let problem = problem.unwrap_or_else(|| panic!("{body}: {problems:?}"));
+        assert!(problem.to_string().contains(wanted), "{body}: {problem}");
+        assert!(
+            (14..=line).contains(&problem.line),
+            "{body}: line {}",
+            problem.line
+        );
+    }
+    let second = axis("key = \"house.width\"\nvalues = [\"30 ft\", \"900 ft\"]");
+    let message = problems(&second)[0].to_string();
+    assert!(
+        message.contains("axis \"a\", alternative 2 \"900 ft\""),
+        "{message}"
+    );
+    let twice = axis(
+        "key = \"house.width\"\nvalues = [\"30 ft\"]\n[[axis]]\nname = \"a\"\nkey = \"house.length\"\nvalues = [\"9 m\"]",
+    );
+    assert!(
+        problems(&twice)[0]
+            .to_string()
+            .contains("two axes have this name")
+    );
+    let many: String = (0..18)
+        .map(|n| {
+            format!(
+                "[[axis]]\nname = \"{n}\"\nkey = \"house.width\"\nvalues = [\"20 ft\", \"30 ft\"]\n"
+            )
+        })
+        .collect();
+    assert!(
+        problems(&format!("{GOOD}{many}"))[0]
+            .to_string()
+            .contains("more than 200000 cases")
+    );
+}
+
+#[test]
+fn several_problems_are_told_at_once_in_file_order() {
+    let text = GOOD
+        .replace("\"30 ft\"", "\"30\"")
+        .replace("\"inflated pair\"", "\"paper\"")
+        .replace("\"40 degF\"", "\"40 ft\"")
+        .replace("\"propane\"", "\"peat\"");
+    let keys: Vec<_> = problems(&text)
+        .into_iter()
+        .map(|problem| (problem.line, problem.key))
+        .collect();
+    assert!(keys.contains(&(6, "house.width".to_owned())), "{keys:?}");
+    assert!(keys.contains(&(11, "hold.temp".to_owned())), "{keys:?}");
+    assert!(keys.is_sorted(), "{keys:?}");
+    let text = text.replace("\"30\"", "\"30 ft\"");
+    assert_eq!(problems(&text).len(), 3);
+}
+
+#[test]
+fn syntax_and_encoding_are_told_with_their_line() {
+    let problems = problems(&GOOD.replace("width = \"30 ft\"", "width = \"30 ft"));
+    assert_eq!(problems[0].line, 6, "{problems:?}");
+    assert!(problems[0].message.contains("TOML"));
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("latin.toml");
+    std::fs::write(&path, b"title = \"x\"\n# caf\xe9\n").expect("written");
+    assert!(matches!(
+        load(&path),
+        Err(StudyError::NotText { line: 2, .. })
+    ));
+    let missing: PathBuf = folder.path().join("missing.toml");
+    assert!(matches!(load(&missing), Err(StudyError::Unreadable { .. })));
+}
+
+#[test]
+fn a_message_reads_as_file_line_key_value_reason() {
+    let text = GOOD.replace("\"gothic\"", "\"pyramid\"");
+    let error = in_file(&text, load)
+        .expect_err("an unknown shape")
+        .to_string();
+    let tail = error.split("house.toml").nth(1).expect("the file is named");
+    assert!(
+        tail.starts_with(":5: `house.shape` = \"pyramid\": not known here"),
+        "{tail}"
+    );
+}
+
+#[test]
+fn an_unvented_heater_is_warned_about_and_never_a_default() {
+    let text = format!("{GOOD}kind = \"unvented heater\"\n");
+    let checked = in_file(&text, check).unwrap_or_else(|error| panic!("{error}"));
+    assert!(
+        checked
+            .warnings
+            .iter()
+            .any(|warning| warning.contains("carbon monoxide"))
+    );
+    assert!(checked.study.cases[0].house.heaters[0].water_kg_j > 0.0);
+    let usual = in_file(GOOD, load).unwrap_or_else(|error| panic!("{error}"));
+    assert_eq!(usual.cases[0].house.heaters[0].name, "unit heater");
+    assert!(usual.cases[0].house.heaters[0].water_kg_j.abs() < f64::MIN_POSITIVE);
+}

@@ -1,0 +1,33 @@
+//! The commands.
+
+use std::path::PathBuf;
+
+use overwinter_study::scenario::{self, Checked};
+
+use crate::exit::Stop;
+use crate::messages;
+use crate::program::Screen;
+
+pub(crate) mod check;
+pub(crate) mod climate;
+pub(crate) mod new;
+pub(crate) mod run;
+
+/// What all scenario files say, or everything that is wrong with any of them.
+fn read_all(files: &[PathBuf], screen: &mut Screen) -> Result<Vec<Checked>, Stop> {
+    let mut read = Vec::new();
+    let mut wrong = Vec::new();
+    for file in files {
+        match scenario::check(file) {
+            Ok(checked) => read.push(checked),
+            Err(error) => wrong.push(messages::chain(&error)),
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(Stop::Told(wrong.join("\n")));
+    }
+    for warning in read.iter().flat_map(|checked| &checked.warnings) {
+        writeln!(screen.err, "overwinter: note: {warning}")?;
+    }
+    Ok(read)
+}

@@ -1,0 +1,116 @@
+//! `check`: what a scenario file says, what it leaves to defaults, how long a run would take.
+
+use std::time::{Duration, Instant};
+
+use overwinter_study::case::Study;
+use overwinter_study::run::run_study;
+use overwinter_study::scenario::Checked;
+
+use crate::arguments::CheckArguments;
+use crate::exit::{Exit, Stop};
+use crate::program::Screen;
+use crate::screen::figures::{count, rough};
+use crate::screen::layout::{Lean, columns, labelled, listed};
+
+pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<Exit, Stop> {
+    for checked in super::read_all(std::slice::from_ref(&arguments.file), screen)? {
+        let study = &checked.study;
+        write!(screen.out, "{}\n\n", study.title)?;
+        write!(screen.out, "{}{}", cases(study), climates(study))?;
+        write!(screen.out, "\n{}", given(&checked))?;
+        write!(screen.out, "\n{}", defaults(study))?;
+        write!(screen.out, "\n{}", estimate(study))?;
+    }
+    Ok(Exit::Done)
+}
+
+fn cases(study: &Study) -> String {
+    let mut text = labelled("Cases", &count(study.cases.len()));
+    for (index, name) in study.axis_names.iter().enumerate() {
+        let mut labels: Vec<&str> = Vec::new();
+        for label in study
+            .cases
+            .iter()
+            .filter_map(|case| case.axis_labels.get(index))
+        {
+            if !labels.contains(&label.as_str()) {
+                labels.push(label);
+            }
+        }
+        text += &labelled(&format!("  {name}"), &labels.join("; "));
+    }
+    text
+}
+
+fn climates(study: &Study) -> String {
+    let line = |climate: &overwinter_study::case::Climate| {
+        let place = &climate.year.place.name;
+        labelled("Climate", &format!("{place} ({})", climate.path.display()))
+    };
+    study.climates.iter().map(line).collect()
+}
+
+fn given(checked: &Checked) -> String {
+    let header = ["Given", "value", "line"].map(str::to_owned);
+    let mut rows = vec![header.to_vec()];
+    rows.extend(checked.given.iter().map(|given| {
+        vec![
+            format!("  {}", given.key),
+            given.value.clone(),
+            given.line.to_string(),
+        ]
+    }));
+    columns(&rows, &[Lean::Left, Lean::Left, Lean::Right], 1..2)
+}
+
+fn defaults(study: &Study) -> String {
+    if study.defaults.is_empty() {
+        return "Nothing is left to a default.\n".to_owned();
+    }
+    let header = ["Left to a default", "value", "source"].map(str::to_owned);
+    let mut rows = vec![header.to_vec()];
+    rows.extend(study.defaults.iter().map(|default| {
+        vec![
+            format!("  {}", default.key),
+            default.value.clone(),
+            default.source.clone(),
+        ]
+    }));
+    listed(&rows)
+}
+
+/// Runs the first case and takes the others to be like it.
+fn estimate(study: &Study) -> String {
+    let first = Study {
+        cases: study.cases.iter().take(1).cloned().collect(),
+        wants_hourly: false,
+        ..study.clone()
+    };
+    let began = Instant::now();
+    let result = run_study(&first, Some(1), &|_| ());
+    let one = began.elapsed();
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+    let rounds = study.cases.len().div_ceil(threads);
+    let all = one.saturating_mul(u32::try_from(rounds).unwrap_or(u32::MAX));
+    let text = format!(
+        "about {} for {} on {} (the first case took {})",
+        seconds(all),
+        many(study.cases.len(), "case"),
+        many(threads, "thread"),
+        seconds(one),
+    );
+    let mut text = labelled("Time of a run", &text);
+    for reason in result.cases.iter().filter_map(|rows| rows.case.reason()) {
+        text += &labelled("First case failed", reason);
+    }
+    text
+}
+
+fn seconds(time: Duration) -> String {
+    format!("{} s", rough(time.as_secs_f64()))
+}
+
+fn many(number: usize, what: &str) -> String {
+    let plural = if number == 1 { "" } else { "s" };
+    format!("{} {what}{plural}", count(number))
+}

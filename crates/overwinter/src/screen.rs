@@ -1,0 +1,7 @@
+//! Text for the screen.
+
+mod case_table;
+pub(crate) mod climate;
+pub(crate) mod figures;
+pub(crate) mod layout;
+pub mod summary;

@@ -1,0 +1,304 @@
+//! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
+
+use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
+use overwinter_study::tables::fuel_use::WorstWeek;
+use overwinter_units::System;
+
+use super::figures;
+use super::layout::{Lean, columns, item, labelled};
+
+/// Heat below this is none: a heater's band ends gradually.
+pub(super) const NO_HEAT_J: f64 = 1e3;
+/// A miss of the hold temperature smaller than this is none.
+const NOTICED_K: f64 = 0.1;
+
+/// What the summary is about.
+#[derive(Clone, Debug)]
+pub struct Summary<'a> {
+    /// Title of the scenario.
+    pub title: &'a str,
+    /// Names of the axes.
+    pub axis_names: &'a [String],
+    /// The cases.
+    pub cases: &'a [CaseSummary],
+    /// How many inputs the scenario left to defaults.
+    pub defaults: usize,
+    /// The units that stand first.
+    pub system: System,
+}
+
+impl Summary<'_> {
+    /// The text, at most 100 columns wide.
+    pub fn text(&self) -> String {
+        let body = match self.cases {
+            [only] => self.one_case(only),
+            cases => self.many_cases(cases),
+        };
+        format!("{}\n\n{body}\n{}{}", self.title, self.caveats(), cautions())
+    }
+
+    fn one_case(&self, case: &CaseSummary) -> String {
+        let place = format!(
+            "{}, floor {}",
+            case.climate,
+            figures::area(case.floor_area_m2, self.system)
+        );
+        let place = labelled("House", &place);
+        match &case.outcome {
+            Ok(numbers) => place + &self.numbers(case, numbers),
+            Err(reason) => place + &labelled("Failed", reason),
+        }
+    }
+
+    fn numbers(&self, case: &CaseSummary, numbers: &Numbers) -> String {
+        let mut text = self.fuel(numbers);
+        text += &self.months(case, numbers);
+        text += &self.heater(numbers);
+        text += &electricity(numbers);
+        text.push('\n');
+        text += &self.lowest(numbers);
+        text + &self.limits(numbers)
+    }
+
+    fn fuel(&self, numbers: &Numbers) -> String {
+        if numbers.year.heat_j < NO_HEAT_J {
+            return labelled("Fuel", "none: no heat was used");
+        }
+        let parts = match numbers.by_fuel.as_slice() {
+            [] => std::slice::from_ref(&numbers.year),
+            several => several,
+        };
+        let mut text = String::new();
+        for part in parts {
+            text += &labelled(
+                &format!("{}, year", part.fuel),
+                &self.fuel_year(part, numbers),
+            );
+        }
+        if let Some(week) = numbers.worst_week {
+            text += &labelled("Worst week", &self.week(week, numbers));
+        }
+        text
+    }
+
+    fn fuel_year(&self, part: &FuelTotals, numbers: &Numbers) -> String {
+        let energy = figures::energy(part.fuel_j, self.system);
+        let cost = part.fuel_cost.map(|cost| money(cost, &numbers.currency));
+        let amount = amount(part.fuel_units, part);
+        let all = [amount, Some(energy), cost];
+        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    fn week(&self, week: WorstWeek, numbers: &Numbers) -> String {
+        let year = &numbers.year;
+        let from = week.first_day * 24;
+        let dates = format!(
+            "{} to {}",
+            figures::date(from),
+            figures::date(from + 6 * 24)
+        );
+        let heat = format!("{} of heat", figures::energy(week.heat_j, self.system));
+        let price = price(year).zip(week.fuel_units);
+        let cost = price.map(|(price, units)| money(price * units, &numbers.currency));
+        let all = [amount(week.fuel_units, year), Some(heat), cost, Some(dates)];
+        all.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+
+    /// The months with heat, in the order of a heating season.
+    fn months(&self, case: &CaseSummary, numbers: &Numbers) -> String {
+        let first = if case.latitude_deg < 0.0 { 0 } else { 6 };
+        let heated = |month: &usize| {
+            let month = numbers.months.get(*month);
+            month.is_some_and(|month| month.heat_j >= NO_HEAT_J)
+        };
+        let order: Vec<usize> = (first..first + 12).map(|m| m % 12).filter(heated).collect();
+        if order.is_empty() {
+            return String::new();
+        }
+        let (unit, value) = self.monthly(numbers);
+        let mut header = vec![format!("{:<24}", "By month")];
+        let mut line = vec![format!("  {unit}")];
+        let mut costs = vec![format!("  {}", numbers.currency)];
+        for month in order {
+            let totals = &numbers.months[month];
+            header.push(figures::month(month).to_owned());
+            line.push(figures::figures(value(totals)));
+            costs.extend(totals.fuel_cost.map(figures::figures));
+        }
+        let mut lean = vec![Lean::Right; header.len()];
+        lean[0] = Lean::Left;
+        let mut rows = vec![header, line];
+        if costs.len() == lean.len() {
+            rows.push(costs);
+        }
+        columns(&rows, &lean, 0..1)
+    }
+
+    /// Fuel by month where there is one fuel, else heat.
+    fn monthly(&self, numbers: &Numbers) -> (String, impl Fn(&FuelTotals) -> f64 + use<>) {
+        let system = self.system;
+        let in_fuel = numbers.year.fuel_units.and(numbers.year.fuel_unit.clone());
+        let unit = match &in_fuel {
+            Some(unit) => unit.to_string(),
+            None => format!("{} of heat", figures::energy_unit(system)),
+        };
+        let value = move |month: &FuelTotals| match &in_fuel {
+            Some(_) => month.fuel_units.unwrap_or(0.0),
+            None => figures::energy_number(month.heat_j, system),
+        };
+        (unit, value)
+    }
+
+    fn heater(&self, numbers: &Numbers) -> String {
+        if numbers.heater_output_w <= 0.0 {
+            return labelled("Heater", "none");
+        }
+        let full = match numbers.full_output_h {
+            hours if hours > 0.0 => format!(", all of it for {} h", figures::figures(hours)),
+            _ => String::new(),
+        };
+        let when = match numbers.house.peak_hour_w {
+            peak_w if peak_w > 0.0 => format!(
+                " at the peak, {}, {} outside",
+                figures::date_and_hour(numbers.house.peak_at_hour),
+                figures::temperature(numbers.outdoor_at_peak_k, self.system),
+            ),
+            _ => String::new(),
+        };
+        let peak = format!(
+            "{}{when}; the heater can give {}{full}",
+            figures::output(numbers.house.peak_hour_w, self.system),
+            figures::output(numbers.heater_output_w, self.system),
+        );
+        labelled("Heat output", &peak) + &labelled("Hold temperature", &self.hold(numbers))
+    }
+
+    fn hold(&self, numbers: &Numbers) -> String {
+        match numbers.shortfall {
+            Some(shortfall) if shortfall.below_set_k >= NOTICED_K => format!(
+                "missed by up to {}, {}; {} of heat was lacking",
+                figures::difference(shortfall.below_set_k, self.system),
+                figures::date_and_hour(shortfall.hour),
+                figures::energy(numbers.house.unmet_j, self.system),
+            ),
+            _ => "held in every hour".to_owned(),
+        }
+    }
+
+    fn lowest(&self, numbers: &Numbers) -> String {
+        let lowest = [
+            ("Lowest leaf", numbers.lowest_leaf),
+            ("Lowest air", numbers.lowest_air),
+        ];
+        let line = |(label, lowest): (&str, Option<_>)| {
+            let lowest: overwinter_study::tables::frost_risk::Lowest = lowest?;
+            let temperature = figures::temperature(lowest.temp_k, self.system);
+            let when = figures::date_and_hour(lowest.hour);
+            Some(labelled(label, &format!("{temperature}, {when}")))
+        };
+        lowest.into_iter().filter_map(line).collect()
+    }
+
+    fn limits(&self, numbers: &Numbers) -> String {
+        if numbers.limits.is_empty() {
+            return String::new();
+        }
+        let header = ["Hours below", "", "leaf", "air", "nights", "longest"];
+        let mut rows = vec![header.map(str::to_owned).to_vec()];
+        rows.extend(numbers.limits.iter().map(|limit| self.limit(limit)));
+        let lean = [
+            Lean::Left,
+            Lean::Right,
+            Lean::Right,
+            Lean::Right,
+            Lean::Right,
+            Lean::Right,
+        ];
+        columns(&rows, &lean, 0..1)
+    }
+
+    /// Nights and the longest spell are those of the leaf, or of the air without a crop.
+    fn limit(&self, limit: &LimitSummary) -> Vec<String> {
+        let judged = limit.leaf.unwrap_or(limit.air);
+        let leaf = limit.leaf.map(|leaf| figures::count(leaf.hours));
+        vec![
+            format!("  {}", limit.name),
+            figures::temperature(limit.limit_k, self.system),
+            leaf.unwrap_or_else(|| "-".to_owned()),
+            figures::count(limit.air.hours),
+            figures::count(judged.nights),
+            format!("{} h", figures::count(judged.longest_spell_h)),
+        ]
+    }
+
+    fn caveats(&self) -> String {
+        let defaults = match self.defaults {
+            0 => String::new(),
+            1 => " One input is a default: see check.".to_owned(),
+            count => format!(" {count} inputs are defaults: see check."),
+        };
+        let assumed = format!(
+            "The thermostat, the leaks and the films are as stated or assumed, not measured.{defaults}"
+        );
+        "Read with care\n".to_owned()
+            + &item(
+                "One typical year: colder nights than its coldest will come. Size a heater for a \
+                 design night; take the fuel from the season.",
+            )
+            + &item(&assumed)
+    }
+}
+
+fn electricity(numbers: &Numbers) -> String {
+    let house = &numbers.house;
+    let parts = [
+        ("blower", house.blower_j),
+        ("circulation", house.circulation_j),
+        ("vent fans", house.vent_fan_j),
+        ("heaters", numbers.heater_electric_j),
+    ];
+    let used = parts.iter().filter(|(_, energy_j)| *energy_j > 0.0);
+    let mut words: Vec<String> = used
+        .map(|(name, energy_j)| format!("{name} {}", figures::electricity(*energy_j)))
+        .collect();
+    if words.is_empty() {
+        words.push("none".to_owned());
+    }
+    let cost = house.electricity_cost.filter(|&cost| cost > 0.0);
+    words.extend(cost.map(|cost| format!("in all {}", money(cost, &numbers.currency))));
+    labelled("Electricity, year", &words.join(", "))
+}
+
+/// An amount of fuel in its own unit, where it has one.
+pub(super) fn amount(units: Option<f64>, totals: &FuelTotals) -> Option<String> {
+    let unit = totals.fuel_unit.as_ref()?;
+    Some(format!("{} {unit}", figures::figures(units?)))
+}
+
+/// Price of a unit of fuel over the year, where it has one.
+fn price(year: &FuelTotals) -> Option<f64> {
+    let units = year.fuel_units.filter(|&units| units > 0.0)?;
+    Some(year.fuel_cost? / units)
+}
+
+fn money(amount: f64, currency: &str) -> String {
+    format!("{} {currency}", figures::figures(amount))
+        .trim_end()
+        .to_owned()
+}
+
+fn cautions() -> String {
+    "Cautions\n".to_owned()
+        + &item(
+            "Vent every fuel-burning heater outside, give it combustion air, and have a carbon \
+             monoxide alarm for people.",
+        )
+        + &item(
+            "Blowers, fans and outlets stand in a wet location: ask your electrician. Snow load is \
+             the word of the frame's maker and an engineer.",
+        )
+        + &item(
+            "A planning estimate, not a design, permit or safety approval: local codes and licensed \
+             trades govern.",
+        )
+}

@@ -1,0 +1,189 @@
+//! The program run in process: messages, exit status, files left and files kept.
+
+mod support;
+
+use std::fs;
+use std::io::{self, ErrorKind, Write};
+
+use overwinter::{Exit, Screen};
+use support::{Ended, overwinter, weather};
+
+#[test]
+fn help_and_version_are_answers() {
+    let help = overwinter(&["--help"]);
+    assert_eq!(help.exit, Exit::Done);
+    for command in ["run", "check", "new", "climate"] {
+        assert!(help.out.contains(command), "{}", help.out);
+    }
+    assert_eq!(overwinter(&["--version"]).exit, Exit::Done);
+    assert_eq!(help.err, "");
+}
+
+#[test]
+fn a_mistake_on_the_command_line_is_bad_input() {
+    for arguments in [
+        &["run"][..],
+        &["run", "a.toml"],
+        &["run", "a.toml", "--out", "out", "--units", "metric"],
+        &["run", "a.toml", "--out", "out", "--colour"],
+        &["melt"],
+        &[],
+    ] {
+        let ended = overwinter(arguments);
+        assert_eq!(ended.exit, Exit::BadInput, "{arguments:?}");
+        assert_eq!(ended.out, "");
+        assert!(!ended.err.is_empty());
+    }
+    assert_eq!(Exit::BadInput.code(), 2);
+}
+
+#[test]
+fn threads_are_a_whole_number_in_range() {
+    for threads in ["0", "-1", "1025", "two"] {
+        let option = format!("--threads={threads}");
+        let ended = overwinter(&["run", "a.toml", "--out", "out", &option]);
+        assert_eq!(ended.exit, Exit::BadInput);
+        assert!(
+            ended.err.contains("a whole number from 1 to 1024"),
+            "{}",
+            ended.err
+        );
+    }
+}
+
+#[test]
+fn a_scenario_that_is_not_there_leaves_no_folder() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let [file, out] = ["gone.toml", "out"].map(|name| temp.path().join(name));
+    let [file_text, out_text] = [&file, &out].map(|path| path.display().to_string());
+    let ended = overwinter(&["run", &file_text, "--out", &out_text]);
+    assert_eq!(ended.exit, Exit::BadInput);
+    assert!(ended.err.contains(&file_text), "{}", ended.err);
+    assert!(!out.exists());
+}
+
+#[test]
+fn climate_shows_the_figures_of_a_file() {
+    let ended = overwinter(&[
+        "climate",
+        &weather("724666-golden-co-tmy3.csv"),
+        "--units",
+        "si",
+    ]);
+    assert_eq!((ended.exit, ended.err.as_str()), (Exit::Done, ""));
+    // Counted apart from this program, in the table of weather/README.md.
+    for figure in [
+        "GOLDEN",
+        "39.74 N, 105.18 W, 1,830 m (6,000 ft), UTC-7",
+        "lowest -25.0 degC (-13.0 degF), mean 9.8 degC",
+        "-17.0 degC (1.4 degF)",
+        "-13.0 degC (8.6 degF)",
+        "1,608 h below 0.0 degC",
+        "3,420 K day (6,160 degF day) to base 18.3 degC",
+        "1,620 kWh/m2 a year",
+        "Defects found and what was done",
+    ] {
+        assert!(ended.out.contains(figure), "no {figure} in\n{}", ended.out);
+    }
+}
+
+#[test]
+fn every_shipped_climate_fits_the_screen() {
+    let folder = fs::read_dir(weather("")).expect("the weather folder");
+    let mut files: Vec<String> = folder
+        .map(|entry| entry.expect("an entry").path().display().to_string())
+        .filter(|file| {
+            [".csv", ".json", ".epw"]
+                .iter()
+                .any(|kind| file.ends_with(kind))
+        })
+        .collect();
+    files.sort();
+    assert!(files.len() >= 6);
+    for units in ["us", "si"] {
+        let mut arguments = vec!["climate", "--units", units];
+        arguments.extend(files.iter().map(String::as_str));
+        let ended = overwinter(&arguments);
+        assert_eq!(ended.exit, Exit::Done, "{}", ended.err);
+        let width = |line: &str| line.chars().count();
+        // A path is a word of its own and may be longer than a line.
+        let too_wide = |line: &&str| width(line) > 100 && !line.contains('/');
+        assert_eq!(ended.out.lines().find(too_wide), None);
+    }
+}
+
+#[test]
+fn a_bad_weather_file_does_not_hide_the_good_one() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let bad = temp.path().join("bad.csv");
+    fs::write(&bad, "colour,sound\nred,loud\n").expect("written");
+    let bad = bad.display().to_string();
+    let ended = overwinter(&["climate", &bad, &weather("723170-greensboro-nc-tmy3.csv")]);
+    assert_eq!(ended.exit, Exit::BadInput);
+    assert!(ended.out.contains("GREENSBORO"), "{}", ended.out);
+    assert!(ended.err.contains("bad.csv"), "{}", ended.err);
+}
+
+#[test]
+fn new_writes_a_file_once() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let name = temp.path().join("hill-farm").display().to_string();
+    let file = temp.path().join("hill-farm.toml");
+    assert_eq!(overwinter(&["new", &name]).exit, Exit::Done);
+    fs::write(&file, "mine").expect("written");
+    let again = overwinter(&["new", &name]);
+    assert_eq!(again.exit, Exit::BadInput);
+    assert!(again.err.contains("exists already"), "{}", again.err);
+    assert_eq!(fs::read_to_string(&file).expect("read"), "mine");
+    let below_a_file = file.join("deeper").display().to_string();
+    let ended = overwinter(&["new", &below_a_file]);
+    assert_eq!(ended.exit, Exit::BadInput);
+    assert!(ended.err.contains("cannot be written"), "{}", ended.err);
+}
+
+/// A reader that goes away, or a disk that is full.
+struct Broken(ErrorKind);
+
+impl Write for Broken {
+    fn write(&mut self, _: &[u8]) -> io::Result<usize> {
+        Err(io::Error::from(self.0))
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Err(io::Error::from(self.0))
+    }
+}
+
+fn into_broken(kind: ErrorKind) -> Ended {
+    let mut err = Vec::new();
+    let file = weather("724666-golden-co-tmy3.csv");
+    let arguments = ["overwinter", "climate", &file].map(Into::into);
+    let mut screen = Screen {
+        out: &mut Broken(kind),
+        err: &mut err,
+        err_is_terminal: false,
+    };
+    let exit = overwinter::run(arguments, &mut screen);
+    Ended {
+        exit,
+        out: String::new(),
+        err: String::from_utf8(err).expect("text"),
+    }
+}
+
+#[test]
+fn a_reader_that_goes_away_is_no_error() {
+    let ended = into_broken(ErrorKind::BrokenPipe);
+    assert_eq!((ended.exit, ended.err.as_str()), (Exit::Done, ""));
+}
+
+#[test]
+fn output_that_cannot_be_written_is_told() {
+    let ended = into_broken(ErrorKind::StorageFull);
+    assert_eq!(ended.exit, Exit::BadInput);
+    assert!(
+        ended.err.contains("the output cannot be written"),
+        "{}",
+        ended.err
+    );
+}

@@ -1,0 +1,236 @@
+//! The summary on the screen, from numbers chosen by hand. The snapshots show changes of layout;
+//! the numbers in them follow from those below.
+
+use std::sync::Arc;
+
+use overwinter::screen::summary::Summary;
+use overwinter_study::run::Shortfall;
+use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
+use overwinter_study::tables::frost_risk::{Below, Lowest};
+use overwinter_study::tables::fuel_use::{HouseUse, WorstWeek};
+use overwinter_units::System;
+
+/// Heat and propane at 80 % efficiency and 96.5 MJ a gallon (close to the 91,500 Btu of a gallon,
+/// from memory), at 2.10 a gallon.
+fn propane(heat_kwh: f64) -> FuelTotals {
+    let fuel_j = heat_kwh * 3.6e6 / 0.8;
+    FuelTotals {
+        fuel: Arc::from("propane"),
+        fuel_unit: Some(Arc::from("gal")),
+        fuel_units: Some(fuel_j / 96.5e6),
+        fuel_j,
+        heat_j: heat_kwh * 3.6e6,
+        fuel_cost: Some(fuel_j / 96.5e6 * 2.1),
+    }
+}
+
+fn below(hours: usize, nights: usize, longest_spell_h: usize) -> Below {
+    Below {
+        hours,
+        kelvin_hours: 2.0 * hours as f64,
+        nights,
+        longest_spell_h,
+    }
+}
+
+fn numbers() -> Numbers {
+    let heat_kwh = [
+        15e3, 11e3, 6e3, 1e3, 0.0, 0.0, 0.0, 0.0, 0.0, 500.0, 5e3, 12e3,
+    ];
+    Numbers {
+        year: propane(heat_kwh.iter().sum()),
+        months: heat_kwh.iter().map(|&heat_kwh| propane(heat_kwh)).collect(),
+        by_fuel: Vec::new(),
+        worst_week: Some(WorstWeek {
+            first_day: 15,
+            heat_j: 4500.0 * 3.6e6,
+            fuel_units: propane(4500.0).fuel_units,
+        }),
+        currency: Arc::from("USD"),
+        house: HouseUse {
+            peak_hour_w: 44e3,
+            peak_at_hour: 16 * 24 + 5,
+            unmet_j: 18e6,
+            blower_j: 480.0 * 3.6e6,
+            circulation_j: 0.0,
+            vent_fan_j: 0.0,
+            electricity_cost: Some(96.6),
+        },
+        outdoor_at_peak_k: 251.15,
+        heater_electric_j: 210.0 * 3.6e6,
+        heater_output_w: 58.6e3,
+        full_output_h: 0.0,
+        shortfall: None,
+        lowest_air: Some(Lowest {
+            temp_k: 277.0,
+            hour: 16 * 24 + 6,
+        }),
+        lowest_leaf: Some(Lowest {
+            temp_k: 272.15,
+            hour: 16 * 24 + 5,
+        }),
+        limits: vec![
+            LimitSummary {
+                name: Arc::from("water freezes"),
+                limit_k: 273.15,
+                air: Below::default(),
+                leaf: Some(below(12, 3, 6)),
+            },
+            LimitSummary {
+                name: Arc::from("tomato, chilling"),
+                limit_k: 283.15,
+                air: below(3050, 180, 410),
+                leaf: Some(below(3300, 190, 450)),
+            },
+        ],
+    }
+}
+
+fn case(case_id: usize, label: &str, outcome: Result<Numbers, Arc<str>>) -> CaseSummary {
+    CaseSummary {
+        case_id,
+        axis_labels: vec![Arc::from(label)],
+        climate: Arc::from("Handmade Flats"),
+        latitude_deg: 45.0,
+        floor_area_m2: 267.6,
+        outcome,
+    }
+}
+
+fn text(cases: &[CaseSummary], system: System) -> String {
+    let summary = Summary {
+        title: "First winter",
+        axis_names: &["cover".to_owned()],
+        cases,
+        defaults: 14,
+        system,
+    };
+    let text = summary.text();
+    for line in text.lines() {
+        assert!(line.chars().count() <= 100, "too wide: {line}");
+        assert_eq!(line, line.trim_end());
+    }
+    text
+}
+
+#[test]
+fn one_case_in_us_units() {
+    insta::assert_snapshot!(text(&[case(1, "", Ok(numbers()))], System::Us));
+}
+
+#[test]
+fn one_case_in_si_units() {
+    insta::assert_snapshot!(text(&[case(1, "", Ok(numbers()))], System::Si));
+}
+
+#[test]
+fn a_heater_that_was_too_small_says_so() {
+    let mut numbers = numbers();
+    numbers.full_output_h = 23.0;
+    numbers.shortfall = Some(Shortfall {
+        below_set_k: 2.5,
+        hour: 16 * 24 + 6,
+    });
+    let text = text(&[case(1, "", Ok(numbers))], System::Us);
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        text.contains("missed by up to 4.5 degF (2.5 K), 17 Jan 06:00"),
+        "{text}"
+    );
+    // 18 MJ = 5 kWh.
+    assert!(
+        text.contains("17.1 kBtu (5 kWh) of heat was lacking"),
+        "{text}"
+    );
+}
+
+#[test]
+fn an_unheated_house_without_a_crop() {
+    let mut numbers = numbers();
+    for totals in std::iter::once(&mut numbers.year).chain(&mut numbers.months) {
+        *totals = FuelTotals {
+            fuel: Arc::from("none"),
+            fuel_unit: None,
+            fuel_units: None,
+            fuel_j: 0.0,
+            heat_j: 0.0,
+            fuel_cost: None,
+        };
+    }
+    numbers.worst_week = None;
+    numbers.heater_output_w = 0.0;
+    numbers.heater_electric_j = 0.0;
+    numbers.house.electricity_cost = None;
+    numbers.lowest_leaf = None;
+    for limit in &mut numbers.limits {
+        limit.leaf = None;
+    }
+    insta::assert_snapshot!(text(&[case(1, "", Ok(numbers))], System::Us));
+}
+
+#[test]
+fn several_fuels_stand_on_lines_of_their_own() {
+    let mut numbers = numbers();
+    let electricity = FuelTotals {
+        fuel: Arc::from("electricity"),
+        fuel_unit: Some(Arc::from("kWh")),
+        fuel_units: Some(500.0),
+        fuel_j: 500.0 * 3.6e6,
+        heat_j: 500.0 * 3.6e6,
+        fuel_cost: None,
+    };
+    numbers.by_fuel = vec![propane(50e3), electricity];
+    for totals in std::iter::once(&mut numbers.year).chain(&mut numbers.months) {
+        totals.fuel = Arc::from("several");
+        totals.fuel_unit = None;
+        totals.fuel_units = None;
+    }
+    let text = text(&[case(1, "", Ok(numbers))], System::Us);
+    assert!(text.contains("propane, year"), "{text}");
+    assert!(text.contains("electricity, year         500 kWh"), "{text}");
+    assert!(text.contains("MMBtu of heat"), "{text}");
+}
+
+#[test]
+fn many_cases_have_a_line_each() {
+    let failed = Err(Arc::from("hour 12: the energy account is open by 3 W"));
+    let cases = [
+        case(1, "single film", Ok(numbers())),
+        case(2, "inflated pair, infrared film inside", Ok(numbers())),
+        case(3, "twin-wall sheet", failed),
+    ];
+    insta::assert_snapshot!(text(&cases, System::Us));
+}
+
+#[test]
+fn different_fuels_keep_their_units_in_the_line() {
+    let mut electric = numbers();
+    electric.year.fuel_unit = Some(Arc::from("kWh"));
+    let cases = [
+        case(1, "a/b/gas.toml", Ok(numbers())),
+        case(2, "x", Ok(electric)),
+    ];
+    let text = text(&cases, System::Us);
+    assert!(
+        text.contains("2,350 gal") && text.contains("2,350 kWh"),
+        "{text}"
+    );
+    assert!(
+        text.contains("  gas.toml  ") && !text.contains("a/b"),
+        "{text}"
+    );
+}
+
+#[test]
+fn very_many_cases_end_with_a_pointer_to_the_tables() {
+    let cases: Vec<_> = (1..=57)
+        .map(|id| case(id, &format!("alternative number {id}"), Ok(numbers())))
+        .collect();
+    let text = text(&cases, System::Si);
+    assert!(
+        text.contains("37 more cases: see the tables cases and fuel_use."),
+        "{text}"
+    );
+    assert!(text.contains("\n  20  alternative number 20"), "{text}");
+    assert!(!text.contains("alternative number 21"), "{text}");
+}
