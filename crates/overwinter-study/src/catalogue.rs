@@ -97,7 +97,7 @@ const SOLID: &[(&str, &Range)] = &[
 ];
 const CROP: &[(&str, &Range)] = &[
     ("leaf_area_index", &range::LEAF_AREA_INDEX),
-    ("floor_share", &range::SHARE),
+    ("floor_share", &range::CROP_FLOOR_SHARE),
     ("heat_capacity", &range::CROP_HEAT),
     ("extinction", &range::CANOPY_EXTINCTION),
     ("solar_absorptance", &range::ABSORPTANCE),
@@ -105,6 +105,7 @@ const CROP: &[(&str, &Range)] = &[
     ("boundary_resistance", &range::LEAF_RESISTANCE),
     ("least_resistance", &range::LEAF_RESISTANCE),
     ("night_resistance", &range::LEAF_RESISTANCE),
+    ("night_temp", &range::SET_POINT),
     ("temp", &range::FROST_LIMIT),
     ("half_damage", &range::FROST_LIMIT),
     ("damage_slope", &range::DOSE_SLOPE),

@@ -132,3 +132,45 @@ impl Shelf {
 pub(crate) fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A year whose temperature is one cosine has that mean, swing and coldest day.
+    #[test]
+    fn facts_of_a_cosine_year_are_its_own() {
+        let path = concat!(
+            env!("CARGO_MANIFEST_DIR"),
+            "/../../weather/725300-chicago-ohare-il-tmy3.epw"
+        );
+        let mut shelf = Shelf::beside(Path::new("scenario.toml"));
+        let index = shelf.climate(path).expect("a shipped file");
+        let mut year = (*shelf.climates()[index].year).clone();
+        for (hour, temp_k) in (0_u32..).zip(&mut year.air_temp_k) {
+            let day = f64::from(hour) / 24.0;
+            *temp_k = 281.0 - 13.0 * (TAU * (day - 25.0) / DAYS_A_YEAR).cos();
+        }
+        let facts = ClimateFacts::of(&year);
+        assert!((facts.mean_air_k - 281.0).abs() < 1e-9);
+        assert!((facts.swing_k - 13.0).abs() < 1e-9);
+        assert!((facts.coldest_day - 25.0).abs() < 1e-9);
+        assert!((facts.coldest_air_k - 268.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_file_is_read_once_under_any_path() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../weather/");
+        let mut shelf = Shelf::beside(Path::new(folder).join("scenario.toml").as_path());
+        let name = "725300-chicago-ohare-il-tmy3.epw";
+        let first = shelf.climate(name);
+        assert_eq!(first, Ok(0));
+        assert_eq!(shelf.climate(&format!("{folder}{name}")), first);
+        assert_eq!(shelf.climates().len(), 1);
+        let missing = shelf.climate("nowhere.epw").expect_err("no such file");
+        assert!(
+            missing.contains("nowhere.epw") && missing.contains("tried"),
+            "{missing}"
+        );
+    }
+}

@@ -223,6 +223,7 @@ pub(crate) fn record() -> SeasonRecord {
         worst_energy_residual: 2e-9,
         worst_water_residual: 3e-10,
         start_mismatch_k: 0.04,
+        holding_peak_w: None,
     }
 }
 
@@ -236,6 +237,7 @@ fn months() -> Vec<Month> {
     months[0].heat_j[HeatTerm::Heater as usize] = 7.2e9;
     months[1].heat_j[HeatTerm::Heater as usize] = 3.6e9;
     months[0].unmet_j = 1.8e7;
+    months[0].below_set_kh = 2.5;
     months[0].stored_j = -3.6e6;
     months[1].stored_j = 7.2e6;
     months[0].heat_residual_j = 36.0;

@@ -292,11 +292,139 @@ fn what_belongs_together_is_checked() {
         &["per ton"],
     );
     check_line(
+        "[hold]",
+        "[crop]\nkind = \"tomato\"\nfloor_share = \"0 %\"\n[hold]",
+        "crop.floor_share",
+        &["outside the range", "1 % to 100 %"],
+    );
+    check_line(
         "title = \"Sound\"",
         "title = \"Sound\"\nseed = 1.5",
         "seed",
         &["whole number"],
     );
+}
+
+/// University of Georgia Extension B792: lettuce in cool houses at 50 degF by night.
+#[test]
+fn a_crop_stands_in_for_a_hold_temperature() {
+    let text = GOOD.replace("temp = \"40 degF\"", "") + "[crop]\nkind = \"salad greens\"\n";
+    let study = in_file(&text, load).unwrap_or_else(|error| panic!("{error}"));
+    let set = study.cases[0].house.heat_set_k.at(0, 0.0);
+    assert!((set - (50.0 + 459.67) * 5.0 / 9.0).abs() < 1e-9, "{set}");
+    assert!(
+        study
+            .defaults
+            .iter()
+            .any(|used| used.key == "hold.temp" && used.value == "50 degF")
+    );
+}
+
+#[test]
+fn every_part_of_the_shell_needs_a_cover() {
+    check_missing(
+        "roof = \"inflated pair\"",
+        "ends = \"single film\"",
+        "cover.roof",
+        8,
+    );
+    check_missing(
+        "roof = \"inflated pair\"",
+        "ends = \"single film\"",
+        "cover.sides",
+        8,
+    );
+    let covered = GOOD.replace(
+        "roof = \"inflated pair\"",
+        "roof = \"inflated pair\"\nends = \"single film\"",
+    );
+    assert!(in_file(&covered, load).is_ok());
+}
+
+#[test]
+fn inputs_that_exclude_each_other_are_refused() {
+    check_line(
+        "[hold]",
+        "[inflation]\nflow = \"40 cfm\"\nflow_per_area = \"0.04 L/sm2\"\n[hold]",
+        "inflation.flow",
+        &["not both"],
+    );
+    check_line(
+        "[hold]",
+        "[floor]\nkind = \"raised\"\nunderside = \"adiabatic\"\nunderside_temp = \"10 degC\"\n\
+         [[floor.layer]]\nr_value = \"R 20\"\n[hold]",
+        "floor.underside",
+        &["not both"],
+    );
+    check_line(
+        "[hold]",
+        "[mass]\nwater = \"100 gal\"\nheat_capacity = \"1 MJ/K\"\n[hold]",
+        "mass",
+        &["give one of"],
+    );
+    check_line(
+        "[hold]",
+        "[screen]\nkind = \"velvet\"\n[hold]",
+        "screen.kind",
+        &["known are"],
+    );
+    check_line(
+        "[hold]",
+        "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"clear pane\"\n\
+         [[own_cover.layer]]\nlike = \"clear pane\"\n[hold]",
+        "own_cover.1.layer.1.space",
+        &["missing"],
+    );
+    check_line(
+        "[hold]",
+        "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"clear pane\"\n\
+         longwave_transmittance = 0.95\n[hold]",
+        "own_cover.1.layer.1.longwave_reflectance",
+        &["exceed 1"],
+    );
+}
+
+/// A mistake in one key does not make its sound neighbours unknown.
+#[test]
+fn one_mistake_is_one_problem() {
+    let tables = [
+        "[screen]\nkind = \"clear energy cloth\"\nheat_capacity = \"1 m\"\ngap = \"1 m\"\n",
+        "[screen]\nkind = \"velvet\"\ngap = \"1 m\"\n",
+        "[screen]\nkind = \"clear energy cloth\"\nreflectance = 0.9\ngap = \"1 m\"\n",
+        "[floor]\nsoil = \"cheese\"\nedge_insulation = \"R 10\"\n",
+        "[floor]\nconductivity = \"1 m\"\nedge_insulation = \"R 10\"\n",
+        "[crop]\nkind = \"tomato\"\nleaf_area_index = \"x\"\nemissivity = 0.95\n",
+        "[[own_cover]]\nname = \"a\"\n[[own_cover.layer]]\nlike = \"b\"\nhaze = 0.1\n",
+        "[[wall]]\non = \"ends\"\n[[wall.layer]]\nsolid = \"cheese\"\nthickness = \"1 m\"\n",
+        "[leakage]\ntightness = \"open\"\nshelter = \"heavy\"\n",
+    ];
+    for table in tables {
+        let found = problems(&format!("{GOOD}{table}"));
+        assert_eq!(found.len(), 1, "{table}: {found:?}");
+    }
+}
+
+#[test]
+fn doubtful_inputs_are_warned_about() {
+    let cases = [
+        (
+            "[inflation]\ngap = \"4 in\"\n",
+            "no cover of this house is inflated",
+        ),
+        (
+            "[vents]\nset = \"38 degF\"\n",
+            "vents open while the heaters run",
+        ),
+    ];
+    for (more, wanted) in cases {
+        let text = format!("{}{more}", GOOD.replace("inflated pair", "single film"));
+        let checked = in_file(&text, check).unwrap_or_else(|error| panic!("{error}"));
+        let warnings = checked.warnings;
+        assert!(
+            warnings.iter().any(|warning| warning.contains(wanted)),
+            "{warnings:?}"
+        );
+    }
 }
 
 #[test]

@@ -189,7 +189,8 @@ fn parts_of_the_shell_add_up_to_the_shell() {
 }
 
 /// ANSI/ASHRAE Standard 140-2020, case 600, as a public library of building models records it:
-/// layer resistances of wall 0.075 + 1.650 + 0.064, south window 12 m2, 0.414 air changes an hour.
+/// layer resistances of wall 0.075 + 1.650 + 0.064, south window 12 m2, 0.5 air changes an hour
+/// of air at the density of the site (0.414 at sea-level density).
 #[test]
 fn the_plain_room_is_the_light_room_of_the_standard() {
     let study = study("plain-room.toml");
@@ -212,7 +213,7 @@ fn the_plain_room_is_the_light_room_of_the_standard() {
     let Leakage::AirChange { per_hour } = &house.leakage else {
         panic!("an air change is stated");
     };
-    assert_eq!(*per_hour, Setting::Constant(0.414));
+    assert_eq!(*per_hour, Setting::Constant(0.5));
     assert!(house.vents.is_none() && house.cooler.is_some() && study.wants_hourly);
     let floor_r: f64 = house.floor.columns[0]
         .solids
@@ -220,6 +221,42 @@ fn the_plain_room_is_the_light_room_of_the_standard() {
         .map(|solid| solid.thickness_m / solid.conductivity_w_mk)
         .sum();
     near(floor_r, 25.075 + 0.025 / 0.14, 1e-9);
+}
+
+/// A window in a film-covered wall takes film, not the kneewall below it.
+#[test]
+fn windows_come_out_of_the_face_or_the_wall_they_name() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("windows.toml");
+    let text = std::fs::read_to_string(shipped("warm-crop-screen.toml")).expect("readable");
+    let weather = shipped("../weather").display().to_string();
+    let windows = |place: &str| {
+        format!("[[window]]\nin = \"{place}\"\narea = \"10 m2\"\ncover = \"single glass\"\n")
+    };
+    let areas = |place: &str| {
+        let text = text.replace("../weather", &weather) + &windows(place);
+        std::fs::write(&path, text).expect("written");
+        let study = load(&path).unwrap_or_else(|error| panic!("{error}"));
+        let house = &study.cases[0].house;
+        let kneewall = house
+            .walls
+            .iter()
+            .find(|wall| wall.name == "kneewall")
+            .expect("there");
+        let sides = house
+            .sections
+            .iter()
+            .find(|section| section.name == "sides")
+            .expect("there");
+        (kneewall.facet.area_m2, sides.area_m2())
+    };
+    let (kneewall_m2, sides_m2) = (360.0 * 0.092_903_04, 720.0 * 0.092_903_04);
+    let (kneewall, sides) = areas("south wall");
+    near(kneewall, kneewall_m2, 1e-9);
+    near(sides, sides_m2 - 10.0, 1e-9);
+    let (kneewall, sides) = areas("kneewall");
+    near(kneewall, kneewall_m2 - 10.0, 1e-9);
+    near(sides, sides_m2, 1e-9);
 }
 
 #[test]
@@ -272,4 +309,124 @@ fn the_starter_loads_with_all_its_examples_switched_on() {
     std::fs::write(&path, switched_on.join("\n")).expect("written");
     let study = load(&path).unwrap_or_else(|error| panic!("{error}"));
     assert_eq!(study.cases.len(), 2);
+}
+
+/// Values by hand from `every_key.toml`, in the order of the file.
+#[test]
+fn every_key_reaches_its_place() {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("every_key.toml");
+    let weather = shipped("../weather/725300-chicago-ohare-il-tmy3.epw")
+        .display()
+        .to_string();
+    std::fs::write(
+        &path,
+        include_str!("every_key.toml").replace("WEATHER", &weather),
+    )
+    .expect("written");
+    let checked = check(&path).unwrap_or_else(|error| panic!("{error}"));
+    let study = &checked.study;
+    assert_eq!(
+        (study.seed, study.wants_hourly, study.cases.len()),
+        (7, true, 4)
+    );
+    assert_eq!(study.cases[3].axis_labels, ["double", "warmer, leakier"]);
+    let [house, warmer] = [0, 1].map(|case| &study.cases[case].house);
+    near(house.volume_m3, 310.0, 1e-12);
+    near(house.wind_at_cover_share, 0.8, 1e-12);
+    let names: Vec<_> = house
+        .sections
+        .iter()
+        .map(|section| section.name.as_str())
+        .collect();
+    assert_eq!(names, ["roof", "sides", "ends", "shed window"]);
+    let roof = &house.sections[0];
+    assert_eq!(roof.layers.len(), 4, "a screen under three layers");
+    near(roof.layers[1].longwave_transmittance, 0.15, 1e-12);
+    let Space::Inflated {
+        gap_m,
+        flow_m3_s_m2,
+        inside_air,
+    } = roof.spaces[1]
+    else {
+        panic!("the own pair is inflated");
+    };
+    near(gap_m, 0.1, 1e-12);
+    near(flow_m3_s_m2 * roof.area_m2(), 0.01, 1e-9);
+    assert!(inside_air);
+    let walls: Vec<_> = house
+        .walls
+        .iter()
+        .map(|wall| (wall.name.as_str(), wall.facet.area_m2))
+        .collect();
+    assert_eq!(walls.len(), 3);
+    // North wall 4 m x 20 m, kneewall 0.5 m x 20 m, shed 6 m2 less its window.
+    for ((_, area_m2), expected) in walls.iter().zip([80.0, 10.0, 5.0]) {
+        near(*area_m2, expected, 1e-9);
+    }
+    let column = &house.floor.columns[0];
+    near(column.area_m2, (5.0 - 1.6) * (20.0 - 1.6), 1e-9);
+    assert_eq!(
+        column.below,
+        overwinter_engine::house::Below::DeepSoil {
+            mean_k: 283.15,
+            swing_k: 0.0,
+            coldest_day: 0.0,
+        }
+    );
+    let Leakage::Area {
+        area_cm2,
+        stack,
+        wind,
+    } = house.leakage
+    else {
+        panic!("a leak area");
+    };
+    // Shell: roof sqrt(5^2 + 2^2) x 20, sides 2 x 20 and 4 x 20, ends 2 x (5 x 3).
+    near(
+        area_cm2,
+        2.0 * (29.0_f64.sqrt() * 20.0 + 40.0 + 80.0 + 30.0),
+        1e-9,
+    );
+    near(stack, 1.5e-4, 1e-12);
+    near(wind, 1.1e-4, 1e-12);
+    let Leakage::Area {
+        area_cm2: leakier, ..
+    } = warmer.leakage
+    else {
+        panic!("a leak area");
+    };
+    near(leakier, 2.0 * area_cm2, 1e-9);
+    near(
+        house.heat_set_k.at(100 * 24 + 12, 0.5),
+        273.15 + 18.0,
+        1e-12,
+    );
+    near(house.heat_set_k.at(12, 0.5), 273.15 + 5.0, 1e-12);
+    assert_eq!(warmer.heat_set_k, Setting::Constant(273.15 + 16.0));
+    near(house.gains.ventilation_m3_s.at(12, 0.5), 0.1, 1e-12);
+    near(house.gains.radiant_w.at(12, 0.5), 50.0, 1e-12);
+    near(
+        house.mass.expect("barrels").heat_capacity_j_k,
+        2.0 * 4.18e6,
+        1e-9,
+    );
+    let heater = &house.heaters[0];
+    assert!(!heater.needs_electricity && heater.name == "main");
+    near(heater.offset_k, -1.0, 1e-12);
+    let fuel = &study.cases[0].fuels[0];
+    near(fuel.energy_j_per_unit, 92_500.0 * 1_055.055_852_62, 1e-12);
+    near(
+        fuel.price_per_unit.expect("priced"),
+        0.60 * 3.785_411_784,
+        1e-12,
+    );
+    assert_eq!(study.cases[0].currency, "EUR");
+    assert!(
+        study.cases[0]
+            .frost_limits
+            .iter()
+            .any(|limit| limit.name == "own limit")
+    );
+    assert!(checked.given.len() > 120, "{}", checked.given.len());
 }

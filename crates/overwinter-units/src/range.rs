@@ -151,6 +151,7 @@ ranges! {
     SCREEN_LIGHT: "light at which a screen closes", PowerPerArea, 0.0, 1500.0;
     SCREEN_LEAK: "leakage of a closed screen in m3/(s m2 K^0.66)", Number, 0.0, 0.1;
     LEAF_AREA_INDEX: "leaf area index", Number, 0.01, 15.0;
+    CROP_FLOOR_SHARE: "share of the floor with crop", Share, 0.01, 1.0;
     CANOPY_EXTINCTION: "extinction of light in the canopy", Number, 0.05, 2.0;
     CROP_HEAT: "heat capacity of the crop", ArealHeat, 100.0, 1e6;
     LEAF_RESISTANCE: "resistance of a leaf", LeafResistance, 1.0, 1e6;

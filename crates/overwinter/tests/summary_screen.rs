@@ -51,6 +51,8 @@ fn numbers() -> Numbers {
             peak_hour_w: 44e3,
             peak_at_hour: 16 * 24 + 5,
             unmet_j: 18e6,
+            below_set_kh: 30.0,
+            holding_peak_w: None,
             blower_j: 480.0 * 3.6e6,
             circulation_j: 0.0,
             vent_fan_j: 0.0,
@@ -127,6 +129,7 @@ fn one_case_in_si_units() {
 fn a_heater_that_was_too_small_says_so() {
     let mut numbers = numbers();
     numbers.full_output_h = 23.0;
+    numbers.house.holding_peak_w = Some(70e3);
     numbers.shortfall = Some(Shortfall {
         below_set_k: 2.5,
         hour: 16 * 24 + 6,
@@ -135,6 +138,11 @@ fn a_heater_that_was_too_small_says_so() {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         text.contains("missed by up to 4.5 degF (2.5 K), 17 Jan 06:00"),
+        "{text}"
+    );
+    // 70 kW = 239 kBtu/h.
+    assert!(
+        text.contains("an output of 239 kBtu/h (70 kW) would have held"),
         "{text}"
     );
     // 18 MJ = 5 kWh.

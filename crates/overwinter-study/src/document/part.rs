@@ -83,6 +83,13 @@ impl<'a> Part<'a> {
             .extend(keys.iter().map(|key| (*key).to_owned()));
     }
 
+    /// Counts every key as known, where a mistake in one keeps the others from being read.
+    pub(crate) fn know_all(&self) {
+        self.asked
+            .borrow_mut()
+            .extend(self.entries.iter().map(|entry| entry.key.clone()));
+    }
+
     /// A sub-table, empty if the file has none.
     pub(crate) fn part(&self, key: &str) -> Part<'a> {
         match self.node(key) {
@@ -207,7 +214,9 @@ impl<'a> Part<'a> {
         if self.has(key) {
             return self.quantity(key, range).unwrap_or(default);
         }
-        self.note_default(key, print(default, range.kind, System::Si), source);
+        let [si, us] = [System::Si, System::Us].map(|system| print(default, range.kind, system));
+        let both = if si == us { si } else { format!("{si} ({us})") };
+        self.note_default(key, both, source);
         default
     }
 

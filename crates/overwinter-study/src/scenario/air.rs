@@ -4,6 +4,7 @@ use overwinter_engine::control::{Setting, Vents};
 use overwinter_engine::house::{House, Leakage};
 use overwinter_engine::shape::Profile;
 use overwinter_units::range;
+use overwinter_weather::year::HOURS;
 
 use super::context::{Context, figure};
 use super::outline::Outline;
@@ -115,6 +116,7 @@ pub(crate) fn vents(
             source,
         )))
     };
+    warn_if_they_meet(root, set_k.as_ref(), heat_set);
     let floor_m2 = outline.envelope.floor_area_m2;
     let area_m2 = part.value_or(
         "area",
@@ -165,6 +167,22 @@ pub(crate) fn vents(
     };
     part.finish();
     set_k.map(|_| vents)
+}
+
+/// Warns where vents open at a temperature that the heaters still hold.
+fn warn_if_they_meet(root: &Part<'_>, vents: Option<&Setting>, hold: Option<&Setting>) {
+    let Some((vents, hold)) = vents.zip(hold) else {
+        return;
+    };
+    let meets = |hour: &usize| vents.at(*hour, 0.5) <= hold.at(*hour, 0.5);
+    let hours = (0..HOURS).filter(meets).count();
+    if hours > 0 {
+        let warning = format!(
+            "vents open while the heaters run, for {hours} hours of the year: `vents.set` is not \
+             above `hold.temp`"
+        );
+        root.findings().borrow_mut().warning(warning);
+    }
 }
 
 /// Reads `[ventilation]`: outdoor air moved on purpose by the clock.

@@ -46,7 +46,7 @@ fn canopy(context: &Context<'_>, root: &Part<'_>) -> (Option<Crop>, Vec<FrostLim
     let crop = entry.and_then(|_| {
         Some(Crop {
             leaf_area_index: of("leaf_area_index", &range::LEAF_AREA_INDEX)?,
-            floor_share: of("floor_share", &range::SHARE)?,
+            floor_share: of("floor_share", &range::CROP_FLOOR_SHARE)?,
             heat_capacity_j_m2k: of("heat_capacity", &range::CROP_HEAT)?,
             extinction: of("extinction", &range::CANOPY_EXTINCTION)?,
             solar_absorptance: of("solar_absorptance", &range::ABSORPTANCE)?,

@@ -54,6 +54,9 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) ->
             Some(ground(&part, outline, soil, top))
         }
     });
+    if columns.is_none() {
+        part.know_all();
+    }
     part.finish();
     Some(Floor {
         columns: columns?,
@@ -74,41 +77,13 @@ struct Soil {
 impl Soil {
     fn read(context: &Context<'_>, part: &Part<'_>, is_raised: bool) -> Option<Self> {
         if is_raised {
-            // A raised floor meets no soil; the figures only fill the place.
-            return Some(Self {
-                conductivity_w_mk: 1.0,
-                heat_capacity_j_m3k: 2e6,
-                outside: SoilOutside {
-                    mean_k: context.climate.mean_air_k,
-                    swing_k: 0.0,
-                    coldest_day: 0.0,
-                    diffusivity_m2_s: 5e-7,
-                },
-            });
+            return Some(Self::unmet(context));
         }
         let entry =
             context.entry_or(part, "soil", "solid", "moist loam", "estimate: garden soil")?;
         let conductivity = figure(part, "conductivity", &range::CONDUCTIVITY, Some(entry));
         let heat_capacity = figure(part, "heat_capacity", &range::VOLUMETRIC_HEAT, Some(entry));
-        let facts = context.climate;
-        let mean_k = part.value_or(
-            "soil_mean",
-            &range::GROUND_TEMPERATURE,
-            facts.mean_air_k + 1.0,
-            "mean air temperature of the weather file and 1 K (1 to 2 K, estimate)",
-        );
-        let swing_k = part.value_or(
-            "soil_swing",
-            &range::GROUND_SWING,
-            facts.swing_k,
-            "yearly harmonic of the air temperature in the weather file",
-        );
-        let coldest_day = part.value_or(
-            "soil_coldest_day",
-            &range::DAY_OF_YEAR,
-            facts.coldest_day,
-            "yearly harmonic of the air temperature in the weather file",
-        );
+        let course = Self::course(context, part);
         let (conductivity_w_mk, heat_capacity_j_m3k) = (conductivity?, heat_capacity?);
         if heat_capacity_j_m3k <= 0.0 {
             part.problem("heat_capacity", "soil has a heat capacity above 0");
@@ -118,12 +93,46 @@ impl Soil {
             conductivity_w_mk,
             heat_capacity_j_m3k,
             outside: SoilOutside {
-                mean_k,
-                swing_k,
-                coldest_day,
                 diffusivity_m2_s: conductivity_w_mk / heat_capacity_j_m3k,
+                ..course
             },
         })
+    }
+
+    /// A raised floor meets no soil; the figures only fill the place.
+    fn unmet(context: &Context<'_>) -> Self {
+        Self {
+            conductivity_w_mk: 1.0,
+            heat_capacity_j_m3k: 2e6,
+            outside: SoilOutside {
+                mean_k: context.climate.mean_air_k,
+                swing_k: 0.0,
+                coldest_day: 0.0,
+                diffusivity_m2_s: 5e-7,
+            },
+        }
+    }
+
+    /// The yearly course at the surface; the diffusivity is filled in with the soil.
+    fn course(context: &Context<'_>, part: &Part<'_>) -> SoilOutside {
+        let facts = context.climate;
+        let harmonic = "yearly harmonic of the air temperature in the weather file";
+        SoilOutside {
+            mean_k: part.value_or(
+                "soil_mean",
+                &range::GROUND_TEMPERATURE,
+                facts.mean_air_k + 1.0,
+                "mean air temperature of the weather file and 1 K (1 to 2 K, estimate)",
+            ),
+            swing_k: part.value_or("soil_swing", &range::GROUND_SWING, facts.swing_k, harmonic),
+            coldest_day: part.value_or(
+                "soil_coldest_day",
+                &range::DAY_OF_YEAR,
+                facts.coldest_day,
+                harmonic,
+            ),
+            diffusivity_m2_s: 0.0,
+        }
     }
 }
 
@@ -139,7 +148,6 @@ fn ground(part: &Part<'_>, outline: &Outline, soil: &Soil, top: Vec<Solid>) -> [
             "extension advice: 1.5 to 2 ft",
         ),
         distance_m: strip_m / 2.0 + UNDISTURBED_AT_M,
-        strip_m,
     };
     let mut solids = top;
     solids.extend(SOIL_LAYERS_M.map(|thickness_m| Solid {
@@ -174,14 +182,12 @@ struct Edge {
     r_m2k_w: f64,
     depth_m: f64,
     distance_m: f64,
-    strip_m: f64,
 }
 
 impl Edge {
     /// Conductance of each solid sideways, per m2 of strip: its height times soil (and insulation
     /// down to its depth) in series, for `edge_per_area` metres of edge per m2.
     fn sideways_w_m2k(&self, solids: &[Solid], edge_per_area: f64) -> Vec<f64> {
-        debug_assert!(self.strip_m > 0.0, "the range of the strip starts above 0");
         let mut top_m = 0.0;
         let conductance = |solid: &Solid| {
             let soil_r = self.distance_m / solid.conductivity_w_mk;
@@ -208,17 +214,20 @@ fn below_ground(part: &Part<'_>, soil: &Soil, depth_m: f64) -> Below {
             coldest_day: 0.0,
         };
     }
-    let damping_m = (soil.outside.diffusivity_m2_s * SECONDS_A_YEAR / PI).sqrt();
+    undisturbed(&soil.outside, depth_m)
+}
+
+fn undisturbed(soil: &SoilOutside, depth_m: f64) -> Below {
+    let damping_m = (soil.diffusivity_m2_s * SECONDS_A_YEAR / PI).sqrt();
     let phase = depth_m / damping_m;
     Below::DeepSoil {
-        mean_k: soil.outside.mean_k,
-        swing_k: soil.outside.swing_k * (-phase).exp(),
-        coldest_day: (soil.outside.coldest_day + phase / (2.0 * PI) * DAYS_A_YEAR)
-            .rem_euclid(DAYS_A_YEAR),
+        mean_k: soil.mean_k,
+        swing_k: soil.swing_k * (-phase).exp(),
+        coldest_day: (soil.coldest_day + phase / (2.0 * PI) * DAYS_A_YEAR).rem_euclid(DAYS_A_YEAR),
     }
 }
 
-/// A floor over outdoor air or over nothing that takes heat.
+/// A floor that does not lie on the ground.
 fn raised(part: &Part<'_>, outline: &Outline, solids: Vec<Solid>) -> Option<[FloorColumn; 2]> {
     if solids.is_empty() {
         part.missing(
@@ -227,35 +236,122 @@ fn raised(part: &Part<'_>, outline: &Outline, solids: Vec<Solid>) -> Option<[Flo
         );
         return None;
     }
-    let is_adiabatic = part.word_or(
-        "underside",
-        &[("outdoor air", false), ("adiabatic", true)],
-        false,
-        "estimate",
-    );
-    let below = if is_adiabatic {
-        Below::Adiabatic
-    } else {
-        Below::OutdoorAir {
-            coefficient_w_m2k: part.quantity_or(
-                "underside_coefficient",
-                &range::SURFACE_COEFFICIENT,
-                "8.3 W/m2K",
-                "estimate: still air, convection and radiation together",
-            ),
-        }
-    };
-    let empty = FloorColumn {
-        area_m2: 0.0,
-        solids: Vec::new(),
-        sideways_w_m2k: Vec::new(),
-        below: Below::Adiabatic,
-    };
+    let below = underside(part);
     let whole = FloorColumn {
         area_m2: outline.envelope.floor_area_m2,
         sideways_w_m2k: vec![0.0; solids.len()],
         solids,
         below,
     };
-    Some([whole, empty])
+    let no_strip = FloorColumn {
+        area_m2: 0.0,
+        ..whole.clone()
+    };
+    Some([whole, no_strip])
+}
+
+/// What a raised floor has below it.
+fn underside(part: &Part<'_>) -> Below {
+    if part.has("underside_temp") {
+        if part.has("underside") {
+            part.problem(
+                "underside",
+                "either `underside` or `underside_temp`, not both",
+            );
+        }
+        let held = part.quantity("underside_temp", &range::GROUND_TEMPERATURE);
+        return held.map_or(Below::Adiabatic, |mean_k| Below::DeepSoil {
+            mean_k,
+            swing_k: 0.0,
+            coldest_day: 0.0,
+        });
+    }
+    let words = [("outdoor air", false), ("adiabatic", true)];
+    if part.word_or("underside", &words, false, "estimate") {
+        return Below::Adiabatic;
+    }
+    Below::OutdoorAir {
+        coefficient_w_m2k: part.quantity_or(
+            "underside_coefficient",
+            &range::SURFACE_COEFFICIENT,
+            "8.3 W/m2K",
+            "estimate: still air, convection and radiation together",
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const LOAM: Solid = Solid {
+        thickness_m: 0.5,
+        conductivity_w_mk: 1.4,
+        heat_capacity_j_m3k: 2.2e6,
+    };
+
+    fn edge(r_m2k_w: f64, depth_m: f64) -> Edge {
+        Edge {
+            r_m2k_w,
+            depth_m,
+            distance_m: 1.0,
+        }
+    }
+
+    /// By hand: 0.5 m of loam over 1 m to the soil outside passes 0.5 x 1.4 W/(m K).
+    #[test]
+    fn edge_insulation_stands_in_series_with_soil_down_to_its_depth() {
+        let bare = edge(0.0, 0.6).sideways_w_m2k(&[LOAM, LOAM], 1.0);
+        assert!((bare[0] - 0.7).abs() < 1e-12 && (bare[1] - 0.7).abs() < 1e-12);
+        let insulated = edge(1.0, 0.6).sideways_w_m2k(&[LOAM, LOAM], 1.0);
+        let behind = 1.0 / (1.0 / 1.4 + 1.0);
+        assert!((insulated[0] - 0.5 * behind).abs() < 1e-12);
+        assert!((insulated[1] - (0.1 * behind + 0.4 * 1.4)).abs() < 1e-12);
+    }
+
+    /// The strip's heat loss per metre of edge, deep and bare, follows a fin: k sqrt(strip / distance),
+    /// near the published edge factor of an uninsulated slab, 1.2 to 1.4 W/(m K) (ASHRAE Handbook
+    /// Fundamentals, from memory).
+    #[test]
+    fn a_bare_edge_loses_what_handbooks_say() {
+        let solids = SOIL_LAYERS_M.map(|thickness_m| Solid {
+            thickness_m,
+            ..LOAM
+        });
+        let sideways = edge(0.0, 0.6).sideways_w_m2k(&solids, 1.0);
+        // Ladder from the lowest node up: a 1 m strip whose surface is 1 K warmer than all soil.
+        let node = |index: usize| {
+            let of = |at: Option<usize>| at.and_then(|at| sideways.get(at)).copied().unwrap_or(0.0);
+            (of(index.checked_sub(1)) + of(Some(index))) / 2.0
+        };
+        let mut loss_w_mk = node(solids.len());
+        for (index, solid) in solids.iter().enumerate().rev() {
+            let down = solid.conductivity_w_mk / solid.thickness_m;
+            loss_w_mk = node(index) + down * loss_w_mk / (down + loss_w_mk);
+        }
+        assert!((1.2..=1.45).contains(&loss_w_mk), "{loss_w_mk}");
+    }
+
+    /// At a depth of one damping length the swing is 1/e and comes 365 / (2 pi) days later.
+    #[test]
+    fn deep_soil_is_damped_and_late() {
+        let outside = SoilOutside {
+            mean_k: 284.0,
+            swing_k: 12.0,
+            coldest_day: 20.0,
+            diffusivity_m2_s: PI / SECONDS_A_YEAR,
+        };
+        let deep = undisturbed(&outside, 1.0);
+        let Below::DeepSoil {
+            mean_k,
+            swing_k,
+            coldest_day,
+        } = deep
+        else {
+            panic!("deep soil");
+        };
+        assert!((mean_k - 284.0).abs() < 1e-12);
+        assert!((swing_k - 12.0 / std::f64::consts::E).abs() < 1e-12);
+        assert!((coldest_day - (20.0 + DAYS_A_YEAR / (2.0 * PI))).abs() < 1e-9);
+    }
 }

@@ -24,20 +24,38 @@ const WATER_J_M3K: f64 = 4.18e6;
 /// Reads `[hold]`.
 pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Option<Setting> {
     let part = root.part("hold");
-    let temp = setting(context, &part, "temp", &range::SET_POINT);
     let has_heaters = !root.parts("heater").is_empty();
-    if has_heaters && !part.has("temp") {
-        part.missing(
-            "temp",
-            "the temperature the heaters hold, such as \"40 degF\"",
-        );
-    }
+    let temp = if part.has("temp") || !has_heaters {
+        setting(context, &part, "temp", &range::SET_POINT)
+    } else {
+        usual_hold(context, root, &part)
+    };
     if !has_heaters && part.has("temp") {
         let warning = "a hold temperature is given but no [[heater]]: the house is not heated";
         root.findings().borrow_mut().warning(warning.to_owned());
     }
     part.finish();
     temp
+}
+
+/// The usual night temperature of the crop where the file names no hold temperature.
+fn usual_hold(context: &Context<'_>, root: &Part<'_>, part: &Part<'_>) -> Option<Setting> {
+    let kind = if root.has("crop") {
+        root.part("crop").text("kind")
+    } else {
+        None
+    };
+    let crop = kind.and_then(|kind| context.catalogue.entry("crop", kind));
+    let Some((crop, night)) = crop.and_then(|crop| Some((crop, crop.figure("night_temp")?))) else {
+        part.missing(
+            "temp",
+            "the temperature the heaters hold, such as \"40 degF\"",
+        );
+        return None;
+    };
+    let source = format!("usual night temperature of {}, {}", crop.name, night.source);
+    part.note_default("temp", night.written.clone(), &source);
+    Some(Setting::Constant(night.value))
 }
 
 /// The hold temperature for the engine.

@@ -1,9 +1,9 @@
-//! Fuels in the unit they are bought in, and their prices.
+//! Fuels in the unit they are bought in, and their prices: `[fuels]` and `[prices]`.
 
 use overwinter_engine::control::Heater;
-use overwinter_units::{Kind, Price, Unit, parse_price, unit};
+use overwinter_units::{Kind, Price, Unit, parse_price, range, unit};
 
-use super::context::Context;
+use super::context::{Context, figure};
 use crate::case::Fuel;
 use crate::catalogue::Entry;
 use crate::document::Part;
@@ -18,22 +18,30 @@ pub(crate) struct Money {
     pub(crate) currency: String,
 }
 
-/// Reads `[prices]`: one key for each fuel, with `_` for a space.
+/// Reads `[prices]` and `[fuels]`: one key for each fuel, with `_` for a space.
 pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -> Money {
-    let part = root.part("prices");
+    let (part, contents) = (root.part("prices"), root.part("fuels"));
     let mut currency: Option<String> = None;
     let mut fuels = Vec::new();
     let mut electricity_price_per_kwh = None;
     for entry in context.catalogue.list("fuel") {
-        let per_unit = price_per_unit(&part, entry, &mut currency);
+        let is_used = heaters.iter().any(|heater| heater.fuel == entry.name);
+        let energy_j = energy_per_unit(&contents, entry, is_used);
+        let per_unit = price_per_unit(&part, entry, energy_j, &mut currency);
         if entry.name == "electricity" {
             electricity_price_per_kwh = per_unit;
         }
-        if heaters.iter().any(|heater| heater.fuel == entry.name) {
-            fuels.push(fuel(entry, per_unit));
+        if is_used {
+            fuels.push(Fuel {
+                name: entry.name.clone(),
+                unit: entry.word("unit").to_owned(),
+                energy_j_per_unit: energy_j,
+                price_per_unit: per_unit,
+            });
         }
     }
     part.finish();
+    contents.finish();
     fuels.sort_by_key(|fuel| heaters.iter().position(|heater| heater.fuel == fuel.name));
     Money {
         fuels,
@@ -42,19 +50,32 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     }
 }
 
-fn fuel(entry: &Entry, price_per_unit: Option<f64>) -> Fuel {
-    Fuel {
-        name: entry.name.clone(),
-        unit: entry.word("unit").to_owned(),
-        energy_j_per_unit: entry
-            .figure("energy_per_unit")
-            .map_or(0.0, |figure| figure.value),
-        price_per_unit,
+/// Heat content of one unit of a fuel; a default is only recorded for fuels in use.
+fn energy_per_unit(contents: &Part<'_>, entry: &Entry, is_used: bool) -> f64 {
+    let key = key_of(entry);
+    let usual_j = entry
+        .figure("energy_per_unit")
+        .map_or(0.0, |figure| figure.value);
+    if !is_used && !contents.has(&key) {
+        return usual_j;
     }
+    let fuel = contents.part(&key);
+    let energy_j = figure(&fuel, "energy_per_unit", &range::FUEL_ENERGY, Some(entry));
+    fuel.finish();
+    energy_j.unwrap_or(usual_j)
 }
 
-fn price_per_unit(part: &Part<'_>, entry: &Entry, currency: &mut Option<String>) -> Option<f64> {
-    let key = entry.name.replace(' ', "_");
+fn key_of(entry: &Entry) -> String {
+    entry.name.replace(' ', "_")
+}
+
+fn price_per_unit(
+    part: &Part<'_>,
+    entry: &Entry,
+    energy_j: f64,
+    currency: &mut Option<String>,
+) -> Option<f64> {
+    let key = key_of(entry);
     let price = match parse_price(part.text(&key)?) {
         Ok(price) => price,
         Err(error) => {
@@ -71,7 +92,7 @@ fn price_per_unit(part: &Part<'_>, entry: &Entry, currency: &mut Option<String>)
         }
         _ => *currency = Some(price.currency.clone()),
     }
-    let converted = converted(entry, &price);
+    let converted = converted(entry, energy_j, &price);
     if converted.is_none() {
         let message = format!(
             "{} is priced per {} or per unit of energy",
@@ -84,12 +105,11 @@ fn price_per_unit(part: &Part<'_>, entry: &Entry, currency: &mut Option<String>)
 }
 
 /// A price in the unit in which the catalogue holds the fuel.
-fn converted(entry: &Entry, price: &Price) -> Option<f64> {
+fn converted(entry: &Entry, energy_j: f64, price: &Price) -> Option<f64> {
     let held = held_unit(entry.word("unit"))?;
     if held.kind == price.unit.kind {
         return Some(price.amount * held.factor / price.unit.factor);
     }
-    let energy_j = entry.figure("energy_per_unit")?.value;
     (price.unit.kind == Kind::Energy).then(|| price.amount * energy_j / price.unit.factor)
 }
 
@@ -105,7 +125,11 @@ mod tests {
 
     fn per_unit(fuel: &str, price: &str) -> Option<f64> {
         let entry = catalogue().entry("fuel", fuel).expect("in the catalogue");
-        converted(entry, &parse_price(price).expect("a price"))
+        let energy_j = entry
+            .figure("energy_per_unit")
+            .expect("every fuel has it")
+            .value;
+        converted(entry, energy_j, &parse_price(price).expect("a price"))
     }
 
     #[test]

@@ -161,6 +161,16 @@ impl Outline {
         self.facets(face).iter().map(|facet| facet.area_m2).sum()
     }
 
+    /// The planes of a face, shrunk to a part of its area.
+    pub(crate) fn part_of(&self, face: Face, area_m2: f64) -> Vec<Facet> {
+        let share = area_m2 / self.area_m2(face);
+        let shrunk = |facet: Facet| Facet {
+            area_m2: facet.area_m2 * share,
+            ..facet
+        };
+        self.facets(face).into_iter().map(shrunk).collect()
+    }
+
     /// What a face is called: `roof`, or a wall by the nearest of eight directions.
     pub(crate) fn name(&self, face: Face) -> String {
         match (face, self.facets(face).first()) {

@@ -30,6 +30,9 @@ fn read(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
     } else {
         massive(context, part)
     };
+    if solid.is_none() {
+        part.know_all();
+    }
     part.finish();
     solid
 }
@@ -108,4 +111,28 @@ pub(crate) fn split(solid: Solid) -> Vec<Solid> {
         ..solid
     };
     vec![piece; count]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn thick_solids_are_cut_and_keep_their_resistance_and_heat() {
+        let slab = Solid {
+            thickness_m: 0.2,
+            conductivity_w_mk: 1.5,
+            heat_capacity_j_m3k: 2e6,
+        };
+        let pieces = split(slab);
+        // Penetration depth of a day: sqrt(7.5e-7 m2/s x 86400 s / pi) = 0.144 m.
+        assert_eq!(pieces.len(), 6);
+        let thickness_m: f64 = pieces.iter().map(|piece| piece.thickness_m).sum();
+        assert!((thickness_m - 0.2).abs() < 1e-12);
+        let massless = Solid {
+            heat_capacity_j_m3k: 0.0,
+            ..slab
+        };
+        assert_eq!(split(massless), [massless]);
+    }
 }

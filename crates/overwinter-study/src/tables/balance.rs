@@ -93,6 +93,7 @@ fn total(months: &[Month]) -> Month {
         sum.blower_j += month.blower_j;
         sum.vent_fan_j += month.vent_fan_j;
         sum.unmet_j += month.unmet_j;
+        sum.below_set_kh += month.below_set_kh;
         sum.hours += month.hours;
     }
     sum

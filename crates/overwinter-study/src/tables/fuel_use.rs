@@ -50,8 +50,12 @@ pub struct HouseUse {
     pub peak_hour_w: f64,
     /// The first hour of the year in which that was so, counted from 0.
     pub peak_at_hour: usize,
-    /// Heat demand that was not met.
+    /// Heat that a further, ample heater would have had to give.
     pub unmet_j: f64,
+    /// How far and how long the hold temperature was missed, kelvin-hours.
+    pub below_set_kh: f64,
+    /// Over the year, the largest hourly output that would have held; `None` if the heaters did.
+    pub holding_peak_w: Option<f64>,
     /// Inflation blowers.
     pub blower_j: f64,
     /// Circulation fans.
@@ -87,7 +91,7 @@ pub struct FuelRow {
     pub currency: Arc<str>,
     /// Full output of the heaters.
     pub heater_output_w: f64,
-    /// Sum of each heater's own largest output over one step.
+    /// Sum of each heater's own largest output over an hour.
     pub heater_peak_w: f64,
     /// Hours in which all the heaters stood at full output.
     pub full_output_h: f64,
@@ -166,6 +170,7 @@ struct Source<'a> {
     case: &'a Case,
     months: &'a [Month],
     heat_w: &'a [f64],
+    holding_peak_w: Option<f64>,
     daily_heat_j: Vec<f64>,
     groups: Vec<FuelGroup<'a>>,
 }
@@ -178,6 +183,7 @@ impl<'a> Source<'a> {
             case,
             months: &record.months,
             heat_w,
+            holding_peak_w: record.holding_peak_w,
             daily_heat_j: heat_w.chunks(24).map(day_j).collect(),
             groups: groups(case, record),
         }
@@ -259,6 +265,8 @@ impl<'a> Source<'a> {
             peak_hour_w,
             peak_at_hour,
             unmet_j: sum(|month| month.unmet_j),
+            below_set_kh: sum(|month| month.below_set_kh),
+            holding_peak_w: self.holding_peak_w.filter(|_| span == Span::YEAR),
             blower_j,
             circulation_j,
             vent_fan_j,

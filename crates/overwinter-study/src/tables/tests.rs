@@ -70,12 +70,25 @@ fn peaks_and_electricity_of_the_house() {
     check(&table, "heater_output_kw", 0, 30.0);
     check(&table, "full_output_h", 0, 5.0);
     check(&table, "unmet_heat_kwh", 1, 5.0);
+    check(&table, "below_hold_k_h", 0, 2.5);
+    assert_eq!(number(&table, "output_that_holds_kw", 0), None);
     check(&table, "heater_electricity_kwh", 0, 15.0);
     check(&table, "blower_electricity_kwh", 0, 12.0);
     check(&table, "circulation_electricity_kwh", 0, 24.0);
     check(&table, "vent_fan_electricity_kwh", 7, 10.0);
     // (15 + 12 + 24 + 10) kWh at 0.5 a kWh.
     check(&table, "electricity_cost_in_currency", 0, 30.5);
+}
+
+#[test]
+fn the_output_that_holds_stands_with_the_year() {
+    let mut record = handmade::record();
+    record.holding_peak_w = Some(42e3);
+    let table = fuel_table(&handmade::case(1, "a"), &record);
+    check(&table, "output_that_holds_kw", 0, 42.0);
+    // 1 kW = 3.412 14 kBtu/h (NIST SP 811, 2008, appendix B.8).
+    check(&table, "output_that_holds_kbtu_h", 0, 42.0 * 3.412_141_6);
+    assert_eq!(number(&table, "output_that_holds_kw", 1), None);
 }
 
 #[test]

@@ -175,12 +175,21 @@ impl Summary<'_> {
 
     fn hold(&self, numbers: &Numbers) -> String {
         match numbers.shortfall {
-            Some(shortfall) if shortfall.below_set_k >= NOTICED_K => format!(
-                "missed by up to {}, {}; {} of heat was lacking",
-                figures::difference(shortfall.below_set_k, self.system),
-                figures::date_and_hour(shortfall.hour),
-                figures::energy(numbers.house.unmet_j, self.system),
-            ),
+            Some(shortfall) if shortfall.below_set_k >= NOTICED_K => {
+                let missed = format!(
+                    "missed by up to {}, {}; {} of heat was lacking",
+                    figures::difference(shortfall.below_set_k, self.system),
+                    figures::date_and_hour(shortfall.hour),
+                    figures::energy(numbers.house.unmet_j, self.system),
+                );
+                match numbers.house.holding_peak_w {
+                    Some(peak_w) => {
+                        let output = figures::output(peak_w, self.system);
+                        format!("{missed}; an output of {output} would have held")
+                    }
+                    None => missed,
+                }
+            }
             _ => "held in every hour".to_owned(),
         }
     }

@@ -131,9 +131,32 @@ fn heater_columns(builder: Builder) -> Builder {
         .number(
             "unmet_heat_kwh",
             "kWh",
-            "heat the heaters could not deliver",
+            "heat a further, ample heater would have had to give",
             |row| row.house.map(|house| kwh(house.unmet_j)),
         )
+        .number(
+            "below_hold_k_h",
+            "K h",
+            "how far and how long the hold temperature was missed",
+            |row| row.house.map(|house| house.below_set_kh),
+        )
+        .number(
+            "output_that_holds_kw",
+            "kW",
+            "largest hourly output that would have held the temperature all year, empty where the \
+             heaters were enough and in months",
+            |row| holding(row).map(kilowatts),
+        )
+        .number(
+            "output_that_holds_kbtu_h",
+            "kBtu/h",
+            "the same in thousand Btu an hour",
+            |row| holding(row).map(kbtu_h),
+        )
+}
+
+fn holding(row: &FuelRow) -> Option<f64> {
+    row.house.and_then(|house| house.holding_peak_w)
 }
 
 fn electricity_columns(builder: Builder) -> Builder {
