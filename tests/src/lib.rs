@@ -1,1 +1,4 @@
-//! Helpers shared by the cross-crate test targets.
+//! Houses and years that the cross-crate test targets and the benches share.
+
+pub mod houses;
+pub mod years;
