@@ -17,13 +17,14 @@ pub use room::{Room, RoomFluxes};
 
 use overwinter_physics::number::Real;
 
+use crate::absorbed_sun::AbsorbedSun;
 use crate::drive::Drive;
 use crate::model::{
     AIR, CORE, Carry, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
 use crate::plant::Plant;
 use crate::solver::{eliminate_pivot, substitute_pivot};
-use crate::sun_hour::SunHour;
+
 use crate::water_place::WaterHeld;
 
 /// Heat that a kilogram of water takes up when it evaporates, at 10 C; one value, so that the
@@ -59,8 +60,8 @@ impl Scheme {
 pub struct Conditions<R> {
     /// Outdoors at the end of the step.
     pub drive: Drive<R>,
-    /// Sun of the hour.
-    pub sun: SunHour<R>,
+    /// Sun at the end of the step.
+    pub sun: AbsorbedSun<R>,
     /// Hold temperature, vent and cooling set points.
     pub heat_set_k: R,
     /// See `heat_set_k`.
@@ -79,6 +80,8 @@ pub struct Conditions<R> {
     pub screen_closed: Vec<R>,
     /// Share of each section's light that water on it leaves.
     pub light_kept: Vec<R>,
+    /// Room for a row of light.
+    pub sun_row: Vec<f64>,
     /// Soil outside at the depth of each node of each floor column.
     pub soil_outside_k: [Vec<R>; 2],
     /// What lies below each floor column.

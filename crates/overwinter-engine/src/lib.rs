@@ -2,6 +2,7 @@
 //!
 //! Absent here: files, the clock, the environment, threads, serde, data frames.
 
+pub mod absorbed_sun;
 pub mod account;
 pub mod balance;
 pub mod control;
@@ -20,6 +21,5 @@ pub mod shape;
 pub mod slab;
 pub mod solver;
 pub mod step;
-pub mod sun_hour;
 pub mod sunlight;
 pub mod water_place;

@@ -4,6 +4,7 @@ use overwinter_physics::ground::undisturbed_soil_kusuda1965;
 use overwinter_physics::number::Real;
 use overwinter_weather::Year;
 
+use crate::absorbed_sun::{AbsorbedSun, Light};
 use crate::balance::Conditions;
 use crate::control::Setting;
 use crate::drive::{Drive, DriveSeries};
@@ -12,7 +13,7 @@ use crate::light_shares::{LightShares, light_shares, light_shares_under_screens}
 use crate::model::Model;
 use crate::plant::HOUR_S;
 use crate::step::State;
-use crate::sun_hour::{HourOfLight, SunHour};
+
 use crate::sunlight::Sunlight;
 
 /// Hours in a day.
@@ -66,7 +67,7 @@ impl<'a> Schedule<'a> {
         let zero = R::zero();
         Conditions {
             drive: Drive::gather(&self.drives, 0, 0.0),
-            sun: SunHour::dark(first.sections.len(), first.walls.len()),
+            sun: AbsorbedSun::dark(first.sections.len(), first.walls.len()),
             heat_set_k: zero,
             vent_set_k: zero,
             cool_set_k: zero,
@@ -76,12 +77,14 @@ impl<'a> Schedule<'a> {
             air_change_m3_s: zero,
             screen_closed: vec![zero; first.sections.len()],
             light_kept: vec![R::one(); first.sections.len()],
+            sun_row: Vec::new(),
             soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
         }
     }
 
-    /// Sets what holds for a whole hour: the sun, the screens, and once a day the soil outside.
+    /// Sets what holds for a whole hour: the screens, what water leaves of the light, and once a day
+    /// the soil outside.
     pub fn begin_hour<R: Real>(
         &self,
         hour: usize,
@@ -90,7 +93,7 @@ impl<'a> Schedule<'a> {
         conditions: &mut Conditions<R>,
     ) {
         self.screens(hour, conditions);
-        self.sun(hour, model, state, conditions);
+        light_kept(model, state, conditions);
         if hour.is_multiple_of(DAY_H) {
             self.soil(hour, conditions);
         }
@@ -107,6 +110,7 @@ impl<'a> Schedule<'a> {
     #[inline]
     pub fn step_end<R: Real>(&self, hour: usize, share: f64, conditions: &mut Conditions<R>) {
         conditions.drive = Drive::gather(&self.drives, hour, share);
+        self.sun(hour, share, conditions);
         for (lane, house) in self.houses.iter().enumerate() {
             let at = |setting: &Setting| setting.at(hour, share);
             let gains = &house.gains;
@@ -145,42 +149,31 @@ impl<'a> Schedule<'a> {
         }
     }
 
-    fn sun<R: Real>(
-        &self,
-        hour: usize,
-        model: &Model<R>,
-        state: &State<R>,
-        conditions: &mut Conditions<R>,
-    ) {
+    #[inline]
+    fn sun<R: Real>(&self, hour: usize, share: f64, conditions: &mut Conditions<R>) {
         let Conditions {
             sun,
+            sun_row,
             screen_closed,
             light_kept,
             ..
         } = conditions;
-        let sections = model.sections.iter().zip(screen_closed.iter());
-        for ((section, closed), kept) in sections.zip(light_kept.iter_mut()) {
-            *kept = R::one();
-            for (index, layer) in section.layers.iter().enumerate() {
-                let wet = layer.place.wet_share(&state.water[layer.place_at]);
-                // A screen that is folded away is not in the light.
-                let lit = if section.has_screen && index == 0 {
-                    *closed
-                } else {
-                    R::one()
-                };
-                *kept = *kept * (R::one() - wet * layer.light_loss * lit);
-            }
+        if sun.is_dark && self.suns.iter().all(|lane| lane.is_dark_around(hour)) {
+            return;
         }
+        sun.is_dark = true;
         for (lane, house) in self.houses.iter().enumerate() {
             let drawn = screen_closed.iter().any(|closed| closed.lane(lane) > 0.5);
             let shares = &self.shares[lane][usize::from(drawn)];
-            let light = HourOfLight {
-                sun: self.suns[lane],
-                shares,
-                hour,
-            };
-            sun.fill(lane, house, light, screen_closed, light_kept);
+            let row = self.suns[lane].instant(hour, share, sun_row);
+            sun.fill(
+                lane,
+                house,
+                Light { sun: row, shares },
+                screen_closed,
+                light_kept,
+            );
+            sun.is_dark &= self.suns[lane].is_dark_around(hour);
         }
     }
 
@@ -229,6 +222,24 @@ impl<'a> Schedule<'a> {
                 };
                 below.set_lane(lane, temp_k);
             }
+        }
+    }
+}
+
+/// Share of each section's light that the water on it leaves.
+fn light_kept<R: Real>(model: &Model<R>, state: &State<R>, conditions: &mut Conditions<R>) {
+    let sections = model.sections.iter().zip(&conditions.screen_closed);
+    for ((section, closed), kept) in sections.zip(&mut conditions.light_kept) {
+        *kept = R::one();
+        for (index, layer) in section.layers.iter().enumerate() {
+            let wet = layer.place.wet_share(&state.water[layer.place_at]);
+            // A screen that is folded away is not in the light.
+            let lit = if section.has_screen && index == 0 {
+                *closed
+            } else {
+                R::one()
+            };
+            *kept = *kept * (R::one() - wet * layer.light_loss * lit);
         }
     }
 }

@@ -18,7 +18,7 @@ use hour_light::{Facing, HourLight, WallPlan};
 pub(crate) use optics::{beam_kept_share, lit_layers, stack_optics};
 use section_plan::{Block, Crossing, LIGHT_COLUMNS, STATES, SectionPlan};
 
-/// What one section does with the sun in one hour, W on the whole section, mean over the hour.
+/// What one section does with the sun, W on the whole section.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SectionLight<'a> {
     /// Light let in that keeps the direction of the sun and meets the floor first.
@@ -41,19 +41,27 @@ pub struct Sunlight {
     values: Vec<f64>,
     sections: Vec<Block>,
     walls_at: usize,
+    lit: Vec<bool>,
     /// Height of the sun above the horizon in the middle of the sunlit part of each hour; 0 while
     /// it is down and in hours without light.
     pub sun_height_deg: Vec<f64>,
 }
 
-impl Sunlight {
-    /// What a section does with the sun in an hour, its screen open or closed; without a screen
-    /// both are the same. Panics if there is no such hour or section.
+/// The sun on a house in an hour or at an instant.
+#[derive(Clone, Copy, Debug)]
+pub struct LightRow<'a> {
+    sunlight: &'a Sunlight,
+    values: &'a [f64],
+}
+
+impl<'a> LightRow<'a> {
+    /// What a section does with the sun, its screen open or closed; without a screen both are the
+    /// same. Panics if there is no such section.
     #[inline]
-    pub fn section(&self, hour: usize, section: usize, screen_closed: bool) -> SectionLight<'_> {
-        let block = self.sections[section];
+    pub fn section(&self, section: usize, screen_closed: bool) -> SectionLight<'a> {
+        let block = self.sunlight.sections[section];
         let start = block.at[usize::from(screen_closed)];
-        let values = &self.row(hour)[start..start + LIGHT_COLUMNS + block.layers];
+        let values = &self.values[start..start + LIGHT_COLUMNS + block.layers];
         SectionLight {
             beam_w: values[0],
             diffuse_w: values[1],
@@ -61,11 +69,79 @@ impl Sunlight {
         }
     }
 
-    /// Heat that the outer face of each wall absorbs in an hour, W on the whole wall. Panics if
-    /// there is no such hour.
+    /// Heat that the outer face of each wall absorbs, W on the whole wall.
+    #[inline]
+    pub fn walls_w(&self) -> &'a [f64] {
+        &self.values[self.sunlight.walls_at..]
+    }
+}
+
+impl Sunlight {
+    /// The mean over an hour. Panics if there is no such hour.
+    #[inline]
+    pub fn hour(&self, hour: usize) -> LightRow<'_> {
+        LightRow {
+            sunlight: self,
+            values: self.row(hour),
+        }
+    }
+
+    /// The sun `share` (0 to 1) of the way through an hour, in `row`.
+    ///
+    /// Straight lines from hour mark to half hour to hour mark. A mark takes the mean of its two
+    /// hours, but no more than twice the smaller; the half hour takes what keeps the mean of the
+    /// hour. So the light is continuous, never negative, and every hour keeps its energy. A file
+    /// gives means over hours; taken as steps they would jump at every hour mark, which no sun does
+    /// and which costs a second-order step its order.
+    #[inline]
+    pub fn instant<'a>(&'a self, hour: usize, share: f64, row: &'a mut Vec<f64>) -> LightRow<'a> {
+        let last = HOURS - 1;
+        let before = self.row(if hour == 0 { last } else { hour - 1 });
+        let now = self.row(hour);
+        let after = self.row(if hour == last { 0 } else { hour + 1 });
+        let mark = |a: f64, b: f64| ((a + b) / 2.0).min(2.0 * a.min(b));
+        let second = share > 0.5;
+        let along = if second {
+            2.0 * share - 1.0
+        } else {
+            2.0 * share
+        };
+        row.clear();
+        row.extend(
+            before
+                .iter()
+                .zip(now)
+                .zip(after)
+                .map(|((before, now), after)| {
+                    let (start, end) = (mark(*before, *now), mark(*now, *after));
+                    let half = 2.0 * now - (start + end) / 2.0;
+                    let (from, to) = if second { (half, end) } else { (start, half) };
+                    from + (to - from) * along
+                }),
+        );
+        LightRow {
+            sunlight: self,
+            values: row,
+        }
+    }
+
+    /// True if no light falls in this hour or in those beside it.
+    #[inline]
+    pub fn is_dark_around(&self, hour: usize) -> bool {
+        let hours = [(hour + HOURS - 1) % HOURS, hour, (hour + 1) % HOURS];
+        hours.iter().all(|hour| !self.lit[*hour])
+    }
+
+    /// What a section does with the sun in an hour; see [`LightRow::section`].
+    #[inline]
+    pub fn section(&self, hour: usize, section: usize, screen_closed: bool) -> SectionLight<'_> {
+        self.hour(hour).section(section, screen_closed)
+    }
+
+    /// Heat that the outer face of each wall absorbs in an hour; see [`LightRow::walls_w`].
     #[inline]
     pub fn walls_w(&self, hour: usize) -> &[f64] {
-        &self.row(hour)[self.walls_at..]
+        self.hour(hour).walls_w()
     }
 
     fn row(&self, hour: usize) -> &[f64] {
@@ -104,6 +180,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let sun_year = SunYear::new(place.latitude_deg, place.longitude_deg, place.time_zone_h);
     let mut values = vec![0.0; HOURS * width];
     let mut sun_height_deg = vec![0.0; HOURS];
+    let mut lit = vec![false; HOURS];
     let mut facings = Vec::new();
     for (hour, height_deg) in sun_height_deg.iter_mut().enumerate() {
         let sun = || sun_of_hour(&sun_year, year, hour);
@@ -111,6 +188,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
             continue;
         };
         *height_deg = light.sun_height_deg();
+        lit[hour] = true;
         let row = &mut values[hour * width..(hour + 1) * width];
         for section in &sections {
             section.add_diffuse(&light, row);
@@ -137,6 +215,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
         values,
         sections: sections.iter().map(|section| section.block).collect(),
         walls_at,
+        lit,
         sun_height_deg,
     }
 }

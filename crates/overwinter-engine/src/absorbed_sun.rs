@@ -1,15 +1,15 @@
-//! The sun of one hour as the balance takes it: watts absorbed by each part of the house.
+//! The sun of an instant as the balance takes it: watts absorbed by each part of the house.
 
 use overwinter_physics::longwave::MAX_LAYERS;
 use overwinter_physics::number::Real;
 
 use crate::house::House;
 use crate::light_shares::{LightEnds, LightShares};
-use crate::sunlight::Sunlight;
+use crate::sunlight::LightRow;
 
-/// Heat that each part absorbs from the sun in an hour, W on the whole part.
+/// Heat that each part absorbs from the sun, W on the whole part.
 #[derive(Clone, Debug)]
-pub struct SunHour<R> {
+pub struct AbsorbedSun<R> {
     /// Cover layers, by section and layer.
     pub absorbed_w: Vec<[R; MAX_LAYERS]>,
     /// Outer face of each wall.
@@ -28,20 +28,20 @@ pub struct SunHour<R> {
     pub inside_w: R,
     /// Cover layers and outer faces of walls together.
     pub shell_w: R,
+    /// True if nothing is absorbed anywhere, in any lane.
+    pub is_dark: bool,
 }
 
-/// The light of one hour on a house, and where light ends in it.
+/// The light of an instant on a house, and where light ends in it.
 #[derive(Clone, Copy, Debug)]
-pub struct HourOfLight<'a> {
+pub struct Light<'a> {
     /// Sun on the shell.
-    pub sun: &'a Sunlight,
+    pub sun: LightRow<'a>,
     /// Where light ends, for the state of the screens.
     pub shares: &'a LightShares,
-    /// Hour of the year.
-    pub hour: usize,
 }
 
-impl<R: Real> SunHour<R> {
+impl<R: Real> AbsorbedSun<R> {
     /// No sun.
     pub fn dark(sections: usize, walls: usize) -> Self {
         let zero = R::zero();
@@ -55,27 +55,21 @@ impl<R: Real> SunHour<R> {
             air_w: zero,
             inside_w: zero,
             shell_w: zero,
+            is_dark: true,
         }
     }
 
-    /// Fills one lane with an hour of sun.
+    /// Fills one lane with the sun of an instant.
     ///
     /// `closed` is 1 for each section whose screen is drawn, `kept` the share of its light that
     /// water on the cover leaves.
-    pub fn fill(
-        &mut self,
-        lane: usize,
-        house: &House,
-        light: HourOfLight<'_>,
-        closed: &[R],
-        kept: &[R],
-    ) {
-        let HourOfLight { sun, shares, hour } = light;
+    pub fn fill(&mut self, lane: usize, house: &House, light: Light<'_>, closed: &[R], kept: &[R]) {
+        let Light { sun, shares } = light;
         let mut beam_w = 0.0;
         let mut diffuse_w = 0.0;
         let mut shell_w = 0.0;
         for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
-            let light = sun.section(hour, section, closed[section].lane(lane) > 0.5);
+            let light = sun.section(section, closed[section].lane(lane) > 0.5);
             beam_w += light.beam_w * kept[section].lane(lane);
             diffuse_w += light.diffuse_w * kept[section].lane(lane);
             for (layer, heat_w) in absorbed.iter_mut().zip(light.absorbed_w) {
@@ -83,7 +77,7 @@ impl<R: Real> SunHour<R> {
                 shell_w += heat_w;
             }
         }
-        for (wall, heat_w) in self.wall_outside_w.iter_mut().zip(sun.walls_w(hour)) {
+        for (wall, heat_w) in self.wall_outside_w.iter_mut().zip(sun.walls_w()) {
             wall.set_lane(lane, *heat_w);
             shell_w += heat_w;
         }
