@@ -28,8 +28,10 @@ fn bench(criterion: &mut Criterion) {
         let stepper = season.stepper().clone();
         criterion.bench_function(name, |b| {
             b.iter_batched_ref(
-                || (stepper.clone(), Account::default()),
-                |(stepper, account)| stepper.advance(STEP_S, black_box(&conditions), account),
+                || (stepper.clone(), conditions.clone(), Account::default()),
+                |(stepper, conditions, account)| {
+                    stepper.advance(STEP_S, black_box(conditions), account, |_, _| {});
+                },
                 BatchSize::SmallInput,
             );
         });

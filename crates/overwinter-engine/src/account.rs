@@ -178,15 +178,12 @@ impl<R: Real> Default for Account<R> {
 }
 
 impl<R: Real> Account<R> {
-    /// Adds a step.
+    /// Adds a step. `least` is the throughput of heat and of water (J, kg) below which a residual is
+    /// rounding of the stores themselves.
     #[inline]
-    pub fn book(&mut self, amounts: &Amounts<R>) {
-        let heat = amounts.heat_residual_j().abs()
-            / amounts.heat_throughput_j().max(R::splat(f64::MIN_POSITIVE));
-        let water = amounts.water_residual_kg().abs()
-            / amounts
-                .water_throughput_kg()
-                .max(R::splat(f64::MIN_POSITIVE));
+    pub fn book(&mut self, amounts: &Amounts<R>, least: [R; 2]) {
+        let heat = amounts.heat_residual_j().abs() / amounts.heat_throughput_j().max(least[0]);
+        let water = amounts.water_residual_kg().abs() / amounts.water_throughput_kg().max(least[1]);
         self.worst = [self.worst[0].max(heat), self.worst[1].max(water)];
         self.sum.add(amounts);
     }

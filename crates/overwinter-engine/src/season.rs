@@ -204,8 +204,10 @@ impl<'a, R: Real> Season<'a, R> {
         } = self;
         schedule.begin_hour(hour, &stepper.model, &stepper.state, conditions);
         for step in 1..=steps {
-            schedule.step_end(hour, step as f64 / steps as f64, conditions);
-            stepper.advance(step_s, conditions, account);
+            stepper.advance(step_s, conditions, account, |share, conditions| {
+                let share = ((step - 1) as f64 + share) / steps as f64;
+                schedule.step_end(hour, share, conditions);
+            });
             after_step(stepper, conditions, account, step_s);
         }
         check(hour, stepper, account)

@@ -11,15 +11,25 @@ use crate::plant::Plant;
 use crate::record::Effort;
 use crate::water_place::{WaterHeld, WaterMoved};
 
+/// A step so short that nothing moves; a power of two, so that dividing by it is exact.
+const INSTANT_S: f64 = 1.0 / 1_073_741_824.0;
+/// Changes of temperature and of vapour density (K, kg/m3) that are rounding.
+const ROUNDING: [f64; 2] = [1e-9, 1e-12];
 /// Passes over a step before it is given up to sub-steps.
 const MOST_PASSES: u32 = 4;
 /// A step in which the house air moves farther than this from the linearisation point is redone.
 const FAR_AIR_K: f64 = 1.5;
 /// The same for a layer of the cover: saturation over it is taken as straight.
 const FAR_FACE_K: f64 = 6.0;
+/// A step is redone when a face ends farther from the air than this many times, and degrees more
+/// than, it was assumed to be: its coefficient is then off by half.
+const FAR_APART_TIMES: f64 = 3.0;
+const FAR_APART_K: f64 = 1.0;
 /// A step in which control differs from what was assumed by more than this share of full action
 /// is redone.
 const CONTROL_SLIP: f64 = 0.02;
+/// Heat, W per m2 of floor, by which the vents may differ from what was assumed.
+const VENT_SLIP_W_M2: f64 = 2.0;
 /// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
 const WATER_DEBT_KG_M2: f64 = 0.7e-3;
 /// Backward-Euler sub-steps of a step that would not settle.
@@ -60,6 +70,7 @@ pub struct Stepper<R> {
     step_start: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
+    least: [R; 2],
     amounts: Amounts<R>,
 }
 
@@ -85,6 +96,10 @@ impl<R: Real> Stepper<R> {
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
+            least: [
+                sum(&model.heat_capacity_j_k) * ROUNDING[0],
+                model.volume_m3 * ROUNDING[1],
+            ],
             amounts: Amounts::none(),
             model,
             plant,
@@ -92,9 +107,19 @@ impl<R: Real> Stepper<R> {
     }
 
     /// Goes one step forward and adds what it moved to the account.
+    ///
+    /// `set` puts what holds at a share (0 to 1) of the step into the conditions; afterwards they are
+    /// those of its end.
     #[inline]
-    pub fn advance(&mut self, step_s: f64, conditions: &Conditions<R>, account: &mut Account<R>) {
+    pub fn advance(
+        &mut self,
+        step_s: f64,
+        conditions: &mut Conditions<R>,
+        account: &mut Account<R>,
+        mut set: impl FnMut(f64, &mut Conditions<R>),
+    ) {
         self.effort.steps += 1;
+        set(1.0, conditions);
         let scheme = Scheme {
             step_s,
             second_order: true,
@@ -112,7 +137,7 @@ impl<R: Real> Stepper<R> {
             }
         }
         self.effort.fallbacks += 1;
-        self.sub_steps(step_s, conditions, account);
+        self.sub_steps(step_s, conditions, account, set);
     }
 
     /// What moved on every place since this was last asked for.
@@ -132,7 +157,7 @@ impl<R: Real> Stepper<R> {
     pub fn rates(&mut self, conditions: &Conditions<R>, rates: &mut [R]) {
         // The change over a step so short that nothing else has moved.
         let scheme = Scheme {
-            step_s: 1e-9,
+            step_s: INSTANT_S,
             second_order: false,
         };
         self.begin(scheme, conditions);
@@ -328,13 +353,41 @@ impl<R: Real> Stepper<R> {
             }
         }
         if self.plant.has_vents() {
-            let found = self.plant.vent_share(conditions.vent_set_k, air_k).value;
-            let used = fluxes.vents.value + fluxes.vents.slope_per_k * moved;
-            if R::any(slip.lt((found - used).abs())) {
+            let outdoor_k = conditions.drive.air_k;
+            let found = self
+                .plant
+                .vent_share(conditions.vent_set_k, air_k, outdoor_k)
+                .value;
+            let used_w = fluxes.vents_in_w(&self.model, &self.storage, conditions, &self.core);
+            let flow = fluxes.open_vents_m3_s * found + fluxes.ventilation_m3_s;
+            let found_w = flow * self.model.air_heat_j_m3k * (outdoor_k - air_k);
+            let off_w = (found_w - used_w).abs();
+            if R::any((self.model.floor_m2 * VENT_SLIP_W_M2).lt(off_w)) {
                 return true;
             }
         }
-        self.water_slipped(step_s)
+        self.convection_slipped() || self.water_slipped(step_s)
+    }
+
+    /// True if a face that the air was taken to be level with ended far from it.
+    ///
+    /// Natural convection vanishes at equal temperatures, value and slope, so a pass that starts
+    /// there leaves face and air without a tie.
+    #[inline]
+    fn convection_slipped(&self) -> bool {
+        let point = &self.storage.point;
+        let parted = |assumed_k: R, change_k: R| {
+            let found_k = assumed_k + change_k - self.core[AIR];
+            let allowed_k = assumed_k.abs() * FAR_APART_TIMES + FAR_APART_K;
+            R::any(allowed_k.lt(found_k.abs()))
+        };
+        let mut sections = self.model.sections.iter().zip(&self.covers);
+        sections.any(|(section, cover)| {
+            let face = section.offset + section.layers[0].at;
+            parted(point[face] - point[AIR], cover.layer_change_k(0))
+        }) || FLOOR
+            .into_iter()
+            .any(|floor| parted(point[floor] - point[AIR], self.core[floor]))
     }
 
     /// True if a face gave off, froze or melted water that it does not have, or moved far.
@@ -369,14 +422,21 @@ impl<R: Real> Stepper<R> {
     }
 
     #[inline]
-    fn sub_steps(&mut self, step_s: f64, conditions: &Conditions<R>, account: &mut Account<R>) {
+    fn sub_steps(
+        &mut self,
+        step_s: f64,
+        conditions: &mut Conditions<R>,
+        account: &mut Account<R>,
+        mut set: impl FnMut(f64, &mut Conditions<R>),
+    ) {
         let scheme = Scheme {
             step_s: step_s / f64::from(SUB_STEPS),
             second_order: false,
         };
         self.step_start.copy_from_slice(&self.state.now);
         let mut whole = Amounts::none();
-        for _ in 0..SUB_STEPS {
+        for sub_step in 1..=SUB_STEPS {
+            set(f64::from(sub_step) / f64::from(SUB_STEPS), conditions);
             self.begin(scheme, conditions);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
@@ -419,7 +479,7 @@ impl<R: Real> Stepper<R> {
             let change = self.next[*index] - self.state.now[*index];
             amounts.stored_vapour_kg += self.model.capacity[*index] * change;
         }
-        account.book(amounts);
+        account.book(amounts, self.least);
         for (sum, moved) in self.moved_sum.iter_mut().zip(&self.moved) {
             sum.add(moved);
         }
@@ -501,4 +561,8 @@ fn stored<R: Real>(capacity_j_k: &[R], next: &[R], now: &[R]) -> R {
         sum += *capacity * (*next - *now);
     }
     sum
+}
+
+fn sum<R: Real>(values: &[R]) -> R {
+    values.iter().fold(R::zero(), |sum, value| sum + *value)
 }

@@ -74,8 +74,10 @@ fn cooling_error_k(house: &House, year: &Year, steps: usize) -> f64 {
     for hour in 0..24 {
         for step in 1..=steps {
             let share = step as f64 / steps as f64;
-            let conditions = season.conditions_at(hour, share).clone();
-            season.stepper().advance(step_s, &conditions, &mut account);
+            let mut conditions = season.conditions_at(hour, share).clone();
+            season
+                .stepper()
+                .advance(step_s, &mut conditions, &mut account, |_, _| {});
         }
         let found_k = season.stepper().state.now[AIR] - outdoor_k;
         for (at, expected_k) in [(0, 17.3178), (5, 8.4295), (23, 0.6311)] {

@@ -40,8 +40,10 @@ fn settled_from(house: &House, year: &Year, days: usize, start_k: Option<f64>) -
     // Not by the season's own loop: its check of the accounts knows no house in which nothing moves.
     for hour in 0..days * 24 {
         for share in [0.5, 1.0] {
-            let conditions = season.conditions_at(hour, share).clone();
-            season.stepper().advance(1800.0, &conditions, &mut account);
+            let mut conditions = season.conditions_at(hour, share).clone();
+            season
+                .stepper()
+                .advance(1800.0, &mut conditions, &mut account, |_, _| {});
         }
     }
     let stepper = season.stepper();

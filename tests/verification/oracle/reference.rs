@@ -20,9 +20,7 @@ const TIGHT: f64 = 1e-8;
 /// Sizes by which the unknowns are moved for a difference quotient, times [`NUDGE`].
 const NUDGE: f64 = 1e-6;
 const NUDGE_SIZES: [f64; 4] = [1.0, 1e-3, 1e-2, 1.0];
-/// The step over which the engine takes its rates.
-const RATE_STEP_S: f64 = 1e-9;
-const HOUR_S: f64 = 3600.0;
+const HALF_HOUR_S: f64 = 1800.0;
 
 /// What the solver found at the end of each hour.
 #[derive(Clone, Debug, Default)]
@@ -58,15 +56,11 @@ struct RightHandSide<'s> {
 impl RightHandSide<'_> {
     fn eval(&mut self, values: &[f64], time_s: f64, rates: &mut [f64]) {
         self.evaluations += 1;
-        between(&mut self.now, &self.start, &self.end, time_s / HOUR_S);
+        between(&mut self.now, &self.start, &self.end, time_s / HALF_HOUR_S);
         put(self.stepper, values);
         self.stepper.rates(&self.now, &mut self.rates);
         let without_heat = rates.len() - 1;
         rates[..without_heat].copy_from_slice(&self.rates[WITHOUT_STORE..]);
-        let unknowns = &self.stepper.state.now[WITHOUT_STORE..];
-        for (rate, now) in rates.iter_mut().zip(unknowns) {
-            *rate -= rounding(*now);
-        }
         let stepper = &self.stepper;
         let heat_w: f64 = stepper
             .plant
@@ -110,7 +104,7 @@ impl RightHandSide<'_> {
 
 /// Follows a season from the state it is in, through hours `from` to `to`.
 ///
-/// The solver starts anew at every hour, since sun and drives have their kinks there.
+/// The solver starts anew at every half hour, since the sun has its kinks there.
 pub(crate) fn follow(
     season: &mut Season<'_, f64>,
     from: usize,
@@ -121,25 +115,26 @@ pub(crate) fn follow(
     let kinds = kinds(season.stepper());
     let mut values = take(season.stepper());
     for hour in from..to {
-        let start = season.conditions_at(hour, 0.0).clone();
-        // The engine holds the light lost to water on the films through the hour.
-        let mut end = season.conditions_at(hour, 1.0).clone();
-        end.sun = start.sun.clone();
-        let mut side = RightHandSide {
-            rates: vec![0.0; values.len() - 1 + WITHOUT_STORE],
-            now: start.clone(),
-            stepper: season.stepper(),
-            start,
-            end,
-            base: None,
-            evaluations: 0,
-        };
+        // Taken together, since the engine holds the light lost to water on the films through the
+        // hour.
+        let knots = [0.0, 0.5, 1.0].map(|share| season.conditions_at(hour, share).clone());
         if let Some(heat) = values.last_mut() {
             *heat = 0.0;
         }
-        values = one_hour(&mut side, &values, &kinds, tolerance)
-            .unwrap_or_else(|error| panic!("hour {hour}: {error}"));
-        course.evaluations += side.evaluations;
+        for ends in knots.windows(2) {
+            let mut side = RightHandSide {
+                rates: vec![0.0; values.len() - 1 + WITHOUT_STORE],
+                now: ends[0].clone(),
+                stepper: season.stepper(),
+                start: ends[0].clone(),
+                end: ends[1].clone(),
+                base: None,
+                evaluations: 0,
+            };
+            values = half_hour(&mut side, &values, &kinds, tolerance)
+                .unwrap_or_else(|error| panic!("hour {hour}: {error}"));
+            course.evaluations += side.evaluations;
+        }
         let stepper = season.stepper();
         put(stepper, &values);
         course.unknowns.push(stepper.state.now.clone());
@@ -148,7 +143,7 @@ pub(crate) fn follow(
     course
 }
 
-fn one_hour(
+fn half_hour(
     side: &mut RightHandSide<'_>,
     start: &[f64],
     kinds: &[Kind],
@@ -177,18 +172,12 @@ fn one_hour(
         .init(|_p, _t, y| y.copy_from_slice(start), start.len())
         .build()?;
     let mut solver = problem.bdf::<NalgebraLU<f64>>()?;
-    solver.set_stop_time(HOUR_S)?;
+    solver.set_stop_time(HALF_HOUR_S)?;
     while !matches!(solver.step()?, OdeSolverStopReason::TstopReached) {}
     Ok(solver.state().y.clone_as_vec())
 }
 
-/// What the engine's rates carry of the rounding of `now / step - now * (1 / step)`: up to 6e-5 K/s,
-/// against which no solver converges.
-fn rounding(now: f64) -> f64 {
-    now / RATE_STEP_S - now * (1.0 / RATE_STEP_S)
-}
-
-/// Straight between the two ends of an hour, as every drive and setting is.
+/// Straight between the two ends of half an hour, as the sun and every drive and setting is.
 fn between(now: &mut Conditions<f64>, start: &Conditions<f64>, end: &Conditions<f64>, share: f64) {
     let mix = |a: f64, b: f64| a + (b - a) * share;
     let (a, b) = (&start.drive, &end.drive);
@@ -208,6 +197,23 @@ fn between(now: &mut Conditions<f64>, start: &Conditions<f64>, end: &Conditions<
     now.radiant_gain_w = mix(start.radiant_gain_w, end.radiant_gain_w);
     now.ventilation_m3_s = mix(start.ventilation_m3_s, end.ventilation_m3_s);
     now.air_change_m3_s = mix(start.air_change_m3_s, end.air_change_m3_s);
+    let (a, b) = (&start.sun, &end.sun);
+    let sun = &mut now.sun;
+    for (section, layers) in sun.absorbed_w.iter_mut().enumerate() {
+        for (layer, heat_w) in layers.iter_mut().enumerate() {
+            *heat_w = mix(a.absorbed_w[section][layer], b.absorbed_w[section][layer]);
+        }
+    }
+    for wall in 0..sun.wall_inside_w.len() {
+        sun.wall_inside_w[wall] = mix(a.wall_inside_w[wall], b.wall_inside_w[wall]);
+        sun.wall_outside_w[wall] = mix(a.wall_outside_w[wall], b.wall_outside_w[wall]);
+    }
+    for column in 0..2 {
+        sun.floor_w[column] = mix(a.floor_w[column], b.floor_w[column]);
+    }
+    sun.leaf_w = mix(a.leaf_w, b.leaf_w);
+    sun.mass_w = mix(a.mass_w, b.mass_w);
+    sun.air_w = mix(a.air_w, b.air_w);
 }
 
 fn kinds(stepper: &Stepper<f64>) -> Vec<Kind> {

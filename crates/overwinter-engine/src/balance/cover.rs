@@ -88,7 +88,7 @@ pub struct CoverBalance<R> {
     outside_w_k: R,
     longwave_in_w: R,
     longwave_slopes: [R; MAX_LAYERS + 1],
-    blower: Option<BlowerFlux<R>>,
+    blowers: [Option<BlowerFlux<R>>; MAX_LAYERS - 1],
     /// House air that the blower takes, made up by outdoor air, m3/s.
     pub house_air_taken_m3_s: R,
 }
@@ -139,7 +139,7 @@ impl<R: Real> CoverBalance<R> {
             outside_w_k: zero,
             longwave_in_w: zero,
             longwave_slopes: [zero; MAX_LAYERS + 1],
-            blower: None,
+            blowers: [None; MAX_LAYERS - 1],
             house_air_taken_m3_s: zero,
         }
     }
@@ -222,15 +222,15 @@ impl<R: Real> CoverBalance<R> {
     /// Heat (W) and vapour (kg/s) that blower air brings into house and gap, after the changes.
     #[inline]
     pub fn blower_in(&self, conditions: &Conditions<R>) -> (R, R) {
-        self.blower.map_or((R::zero(), R::zero()), |blower| {
+        let mut heat_w = R::zero();
+        let mut vapour_kg_s = R::zero();
+        for blower in self.blowers.iter().flatten() {
             let [warmer, damper] = self.gap_change[blower.space];
-            let gap_k = blower.gap_k + warmer;
-            let vapour = blower.vapour_kg_m3 + damper;
-            (
-                blower.heat_w_k * (conditions.drive.air_k - gap_k),
-                blower.flow_m3_s * (conditions.drive.vapour_kg_m3 - vapour),
-            )
-        })
+            let drive = &conditions.drive;
+            heat_w += blower.heat_w_k * (drive.air_k - blower.gap_k - warmer);
+            vapour_kg_s += blower.flow_m3_s * (drive.vapour_kg_m3 - blower.vapour_kg_m3 - damper);
+        }
+        (heat_w, vapour_kg_s)
     }
 
     /// Rate at which vapour settles on a layer's lower face, kg/s, after the changes.
@@ -292,7 +292,7 @@ impl<R: Real> CoverBalance<R> {
         }
         push[0] += conditions.radiant_gain_w * section.shell_and_floor_share;
         let mut block = Block::new(at.map(|unknown| storage.diagonal[unknown]), push);
-        self.blower = None;
+        self.blowers = [None; MAX_LAYERS - 1];
         self.house_air_taken_m3_s = R::zero();
         self.innermost_face(&view, &mut block, core);
         for space in 0..LAYERS - 1 {
@@ -415,7 +415,7 @@ impl<R: Real> CoverBalance<R> {
                 // Two faces in series give the conductance of the cavity.
                 let face = cavity.conductance_w_m2k(lower_k, upper_k) * 2.0;
                 let flow = self.blow::<MIXED>(*moment, *flow_m3_s, *from_inside, core);
-                self.blower = Some(BlowerFlux {
+                self.blowers[space] = Some(BlowerFlux {
                     space,
                     gap_k,
                     vapour_kg_m3,
@@ -532,7 +532,7 @@ impl<R: Real> CoverBalance<R> {
             );
             core.slope(balance, balance, -from_house[index]);
         }
-        self.house_air_taken_m3_s = from_house[1];
+        self.house_air_taken_m3_s += from_house[1];
         GapFlow {
             passing,
             from_house,
