@@ -18,20 +18,20 @@ fn effort(house: &House, file: &str) -> String {
 
 #[test]
 fn inflated_pair_in_a_cold_climate() {
-    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 1407, fallbacks 36");
+    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 3883, fallbacks 111");
 }
 
 #[test]
 fn single_film_in_a_mild_climate() {
-    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 1585, fallbacks 31");
+    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 3527, fallbacks 84");
 }
 
 #[test]
 fn unheated_tunnel_in_the_coldest_climate() {
-    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 1279, fallbacks 41");
+    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 2411, fallbacks 61");
 }
 
 #[test]
 fn light_room_in_a_sunny_climate() {
-    insta::assert_snapshot!(effort(&houses::light_room(), years::SUNNY), @"steps 17520, redos 247, fallbacks 0");
+    insta::assert_snapshot!(effort(&houses::light_room(), years::SUNNY), @"steps 17520, redos 319, fallbacks 0");
 }

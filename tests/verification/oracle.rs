@@ -152,19 +152,19 @@ fn held_to(distances: &[Distance; 3], air_k: [f64; 3], heat_percent: [f64; 3]) {
 #[test]
 fn spells_of_an_inflated_pair_against_a_general_solver() {
     let distances = Case::new(houses::inflated_pair()).spells("inflated pair");
-    held_to(&distances, [0.165, 0.068, 0.040], [0.15, 0.30, 0.20]);
+    held_to(&distances, [0.080, 0.037, 0.022], [0.15, 0.04, 0.04]);
 }
 
 #[test]
 fn spells_of_a_single_film_against_a_general_solver() {
     let distances = Case::new(houses::single_film()).spells("single film");
-    held_to(&distances, [0.135, 0.051, 0.026], [0.30, 0.15, 0.08]);
+    held_to(&distances, [0.078, 0.038, 0.022], [0.19, 0.03, 0.02]);
 }
 
 #[test]
 fn spells_of_a_light_room_against_a_general_solver() {
     let distances = Case::new(houses::light_room()).spells("light room");
-    held_to(&distances, [0.190, 0.096, 0.048], [0.38, 0.23, 0.15]);
+    held_to(&distances, [0.036, 0.016, 0.006], [0.07, 0.01, 0.01]);
 }
 
 #[test]
@@ -180,7 +180,7 @@ fn whole_year_of_an_inflated_pair_against_a_general_solver() {
         distance.heat_percent(),
         truth.evaluations
     );
-    // The worst hours are evenings on which vents stand open to air warmer than the house.
-    assert!(distance.rms_k() < 0.19);
-    assert!(distance.heat_percent().abs() < 0.12);
+    // Target 0.05 K and 0.15 %; the heated season is inside both, days with open vents are not.
+    assert!(distance.rms_k() < 0.073);
+    assert!(distance.heat_percent().abs() < 0.15);
 }

@@ -1,5 +1,7 @@
 //! One step: passes over the balance until its regimes settle, then state, water and accounts.
 
+mod settling;
+
 use overwinter_physics::number::Real;
 
 use crate::account::{Account, Amounts};
@@ -17,21 +19,6 @@ const INSTANT_S: f64 = 1.0 / 1_073_741_824.0;
 const ROUNDING: [f64; 2] = [1e-9, 1e-12];
 /// Passes over a step before it is given up to sub-steps.
 const MOST_PASSES: u32 = 4;
-/// A step in which the house air moves farther than this from the linearisation point is redone.
-const FAR_AIR_K: f64 = 1.5;
-/// The same for a layer of the cover: saturation over it is taken as straight.
-const FAR_FACE_K: f64 = 6.0;
-/// A step is redone when a face ends farther from the air than this many times, and degrees more
-/// than, it was assumed to be: its coefficient is then off by half.
-const FAR_APART_TIMES: f64 = 3.0;
-const FAR_APART_K: f64 = 1.0;
-/// A step in which control differs from what was assumed by more than this share of full action
-/// is redone.
-const CONTROL_SLIP: f64 = 0.02;
-/// Heat, W per m2 of floor, by which the vents may differ from what was assumed.
-const VENT_SLIP_W_M2: f64 = 2.0;
-/// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
-const WATER_DEBT_KG_M2: f64 = 0.7e-3;
 /// Backward-Euler sub-steps of a step that would not settle.
 const SUB_STEPS: u32 = 4;
 
@@ -127,13 +114,14 @@ impl<R: Real> Stepper<R> {
         self.begin(scheme, conditions);
         for pass in 0..MOST_PASSES {
             self.pass(scheme, conditions);
-            if !self.slipped(step_s, conditions) {
+            let over = self.over(step_s, conditions);
+            if !R::any(R::zero().lt(over)) {
                 self.accept(scheme, conditions, account);
                 return;
             }
             if pass + 1 < MOST_PASSES {
                 self.effort.redos += 1;
-                self.storage.point.copy_from_slice(&self.next);
+                self.move_point(over);
             }
         }
         self.effort.fallbacks += 1;
@@ -329,96 +317,14 @@ impl<R: Real> Stepper<R> {
         }
     }
 
-    /// True if the step ended where its linearisation does not hold.
+    /// Takes the end of the pass as the next linearisation point in the lanes that did not settle;
+    /// the others solve the same system again and get the same answer.
     #[inline]
-    fn slipped(&self, step_s: f64, conditions: &Conditions<R>) -> bool {
-        let moved = self.core[AIR];
-        let air_k = self.next[AIR];
-        if R::any(R::splat(FAR_AIR_K).lt(moved.abs())) {
-            return true;
+    fn move_point(&mut self, over: R) {
+        let unsettled = R::zero().lt(over);
+        for (point, next) in self.storage.point.iter_mut().zip(&self.next) {
+            *point = R::select(unsettled, *next, *point);
         }
-        let slip = R::splat(CONTROL_SLIP);
-        let fluxes = &self.room.fluxes;
-        for (heater, assumed) in self.plant.heaters.iter().zip(&fluxes.heaters) {
-            let found = heater.share(conditions.heat_set_k, air_k).value;
-            let used = assumed.value + assumed.slope_per_k * moved;
-            // Radiant heat and water are given at the assumed share, the rest at the found one.
-            let straight = R::select(
-                R::zero().lt(heater.water_kg_j),
-                R::one(),
-                R::one() - heater.convective_share,
-            );
-            if R::any(slip.lt((found - used).abs() * straight)) {
-                return true;
-            }
-        }
-        if self.plant.has_vents() {
-            let outdoor_k = conditions.drive.air_k;
-            let found = self
-                .plant
-                .vent_share(conditions.vent_set_k, air_k, outdoor_k)
-                .value;
-            let used_w = fluxes.vents_in_w(&self.model, &self.storage, conditions, &self.core);
-            let flow = fluxes.open_vents_m3_s * found + fluxes.ventilation_m3_s;
-            let found_w = flow * self.model.air_heat_j_m3k * (outdoor_k - air_k);
-            let off_w = (found_w - used_w).abs();
-            if R::any((self.model.floor_m2 * VENT_SLIP_W_M2).lt(off_w)) {
-                return true;
-            }
-        }
-        self.convection_slipped() || self.water_slipped(step_s)
-    }
-
-    /// True if a face that the air was taken to be level with ended far from it.
-    ///
-    /// Natural convection vanishes at equal temperatures, value and slope, so a pass that starts
-    /// there leaves face and air without a tie.
-    #[inline]
-    fn convection_slipped(&self) -> bool {
-        let point = &self.storage.point;
-        let parted = |assumed_k: R, change_k: R| {
-            let found_k = assumed_k + change_k - self.core[AIR];
-            let allowed_k = assumed_k.abs() * FAR_APART_TIMES + FAR_APART_K;
-            R::any(allowed_k.lt(found_k.abs()))
-        };
-        let mut sections = self.model.sections.iter().zip(&self.covers);
-        sections.any(|(section, cover)| {
-            let face = section.offset + section.layers[0].at;
-            parted(point[face] - point[AIR], cover.layer_change_k(0))
-        }) || FLOOR
-            .into_iter()
-            .any(|floor| parted(point[floor] - point[AIR], self.core[floor]))
-    }
-
-    /// True if a face gave off, froze or melted water that it does not have, or moved far.
-    #[inline]
-    fn water_slipped(&self, step_s: f64) -> bool {
-        let owes = |held: &WaterHeld<R>, rate_kg_s: R, area_m2: R| {
-            let left = held.total_kg_m2() * area_m2 + rate_kg_s * step_s;
-            let allowed = held.total_kg_m2().min(R::zero()) * area_m2 - area_m2 * WATER_DEBT_KG_M2;
-            R::any(left.lt(allowed))
-        };
-        let layers = self
-            .model
-            .sections
-            .iter()
-            .zip(&self.covers)
-            .any(|(section, cover)| {
-                section.layers.iter().enumerate().any(|(index, layer)| {
-                    let held = &self.state.water[layer.place_at];
-                    let rate = cover.condensing_kg_s(index, layer, &self.core);
-                    let frozen = cover.freezing_kg_s(index) * step_s / section.area_m2;
-                    let stock = R::select(frozen.lt(R::zero()), held.ice_kg_m2, held.liquid_kg_m2);
-                    let allowed = stock.max(R::zero()) + WATER_DEBT_KG_M2;
-                    owes(held, rate, section.area_m2)
-                        || R::any(allowed.lt(frozen.abs()))
-                        || R::any(R::splat(FAR_FACE_K).lt(cover.layer_change_k(index).abs()))
-                })
-            });
-        let leaf = &self.room.fluxes.leaf_wet;
-        let rate = leaf.after(self.core[VAPOUR], self.core[crate::model::LEAF]);
-        let held = &self.state.water[self.model.leaf_place()];
-        layers || owes(held, rate, self.model.crop.two_sided_m2)
     }
 
     #[inline]
@@ -440,10 +346,11 @@ impl<R: Real> Stepper<R> {
             self.begin(scheme, conditions);
             for pass in 0..MOST_PASSES {
                 self.pass(scheme, conditions);
-                if !self.slipped(scheme.step_s, conditions) || pass + 1 == MOST_PASSES {
+                let over = self.over(scheme.step_s, conditions);
+                if !R::any(R::zero().lt(over)) || pass + 1 == MOST_PASSES {
                     break;
                 }
-                self.storage.point.copy_from_slice(&self.next);
+                self.move_point(over);
             }
             self.accept(scheme, conditions, account);
             whole.add(&self.state.last);
