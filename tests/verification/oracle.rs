@@ -152,13 +152,13 @@ fn held_to(distances: &[Distance; 3], air_k: [f64; 3], heat_percent: [f64; 3]) {
 #[test]
 fn spells_of_an_inflated_pair_against_a_general_solver() {
     let distances = Case::new(houses::inflated_pair()).spells("inflated pair");
-    held_to(&distances, [0.080, 0.037, 0.022], [0.15, 0.04, 0.04]);
+    held_to(&distances, [0.069, 0.045, 0.022], [0.15, 0.04, 0.04]);
 }
 
 #[test]
 fn spells_of_a_single_film_against_a_general_solver() {
     let distances = Case::new(houses::single_film()).spells("single film");
-    held_to(&distances, [0.078, 0.038, 0.022], [0.19, 0.03, 0.02]);
+    held_to(&distances, [0.075, 0.040, 0.023], [0.19, 0.03, 0.02]);
 }
 
 #[test]

@@ -7,8 +7,6 @@ use overwinter_physics::number::Real;
 use crate::drive::Drive;
 use crate::house::{House, Leakage};
 
-/// House air above outdoor air at which outdoor air no longer limits the vents: 1 K, estimate.
-const VENT_HEADROOM_K: f64 = 1.0;
 /// Seconds in an hour.
 pub const HOUR_S: f64 = 3600.0;
 
@@ -218,23 +216,11 @@ impl<R: Real> Plant<R> {
             )
     }
 
-    /// Opening of the vents: by the set point, and no farther than the air outside can cool.
-    ///
-    /// The second rule draws them shut over the last kelvin between house and outdoors, so that they
-    /// never stand open to warmer air.
+    /// Opening of the vents.
     #[inline(always)]
-    pub fn vent_share(&self, set_k: R, air_k: R, outdoor_k: R) -> Share<R> {
+    pub fn vent_share(&self, set_k: R, air_k: R) -> Share<R> {
         let per_k = R::one() / self.vent_band_k;
-        let by_set = Share::of((air_k - set_k) * per_k, per_k);
-        let by_outdoors = Share::of(
-            (air_k - outdoor_k) / VENT_HEADROOM_K,
-            R::splat(1.0 / VENT_HEADROOM_K),
-        );
-        let outdoors_rules = by_outdoors.value.lt(by_set.value);
-        Share {
-            value: by_outdoors.value.min(by_set.value),
-            slope_per_k: R::select(outdoors_rules, by_outdoors.slope_per_k, by_set.slope_per_k),
-        }
+        Share::of((air_k - set_k) * per_k, per_k)
     }
 
     /// Heat the cooler removes at the linearisation point, W, and its slope.

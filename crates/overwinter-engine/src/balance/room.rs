@@ -21,6 +21,8 @@ pub struct RoomFluxes<R> {
     pub vents: Share<R>,
     /// Flow of fully open vents.
     pub open_vents_m3_s: R,
+    /// Growth of the vents' flow with the air temperature, as used in the balance.
+    pub vent_growth_m3_s_k: R,
     /// Leaks and stated air change.
     pub leak_m3_s: R,
     /// Scheduled ventilation.
@@ -61,6 +63,7 @@ impl<R: Real> Room<R> {
                 heaters: vec![share; heaters],
                 vents: share,
                 open_vents_m3_s: zero,
+                vent_growth_m3_s_k: zero,
                 leak_m3_s: zero,
                 ventilation_m3_s: zero,
                 floor: [dry; 2],
@@ -143,11 +146,14 @@ impl<R: Real> Room<R> {
         let mut flow = leak + conditions.ventilation_m3_s;
         if plant.has_vents() {
             let open = plant.open_vents_m3_s(drive, air_k);
-            let share = plant.vent_share(conditions.vent_set_k, air_k, drive.air_k);
+            let share = plant.vent_share(conditions.vent_set_k, air_k);
             self.fluxes.open_vents_m3_s = open;
             self.fluxes.vents = share;
             flow += open * share.value;
-            let growth = open * share.slope_per_k;
+            // Where it is warmer outside, opening further would warm the house further: that slope
+            // is left out, so that the house always answers heat with a higher temperature.
+            let growth = R::select(colder_k.lt(R::zero()), open * share.slope_per_k, R::zero());
+            self.fluxes.vent_growth_m3_s_k = growth;
             core.slope(AIR, AIR, growth * colder_k * model.air_heat_j_m3k);
             core.slope(VAPOUR, AIR, growth * drier);
         }
@@ -423,7 +429,7 @@ impl<R: Real> RoomFluxes<R> {
     ) -> R {
         let colder = conditions.drive.air_k - storage.point[AIR];
         let flow = self.open_vents_m3_s * self.vents.value + self.ventilation_m3_s;
-        let growth = self.open_vents_m3_s * self.vents.slope_per_k * colder;
+        let growth = self.vent_growth_m3_s_k * colder;
         model.air_heat_j_m3k * (flow * (colder - core[AIR]) + growth * core[AIR])
     }
 
@@ -437,7 +443,7 @@ impl<R: Real> RoomFluxes<R> {
     ) -> R {
         let drier = conditions.drive.vapour_kg_m3 - storage.point[VAPOUR];
         let flow = self.open_vents_m3_s * self.vents.value + self.ventilation_m3_s;
-        let growth = self.open_vents_m3_s * self.vents.slope_per_k * drier;
+        let growth = self.vent_growth_m3_s_k * drier;
         flow * (drier - core[VAPOUR]) + growth * core[AIR]
     }
 }

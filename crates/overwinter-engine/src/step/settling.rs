@@ -73,9 +73,7 @@ impl<R: Real> Stepper<R> {
         }
         let fluxes = &self.room.fluxes;
         let (air_k, outdoor_k) = (self.next[AIR], conditions.drive.air_k);
-        let found = self
-            .plant
-            .vent_share(conditions.vent_set_k, air_k, outdoor_k);
+        let found = self.plant.vent_share(conditions.vent_set_k, air_k);
         let used_w = fluxes.vents_in_w(&self.model, &self.storage, conditions, &self.core);
         let flow = fluxes.open_vents_m3_s * found.value + fluxes.ventilation_m3_s;
         let found_w = flow * self.model.air_heat_j_m3k * (outdoor_k - air_k);
