@@ -8,12 +8,15 @@
 mod block;
 mod cover;
 mod gap;
+mod layer_response;
 mod opaque;
 mod room;
+mod settling;
 
-pub use cover::{Condensing, CoverBalance};
+pub use cover::CoverBalance;
 pub use opaque::{ColumnBalance, WallBalance};
 pub use room::{Room, RoomFluxes};
+pub use settling::Condensing;
 
 use overwinter_physics::number::Real;
 

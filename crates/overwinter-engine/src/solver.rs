@@ -5,11 +5,12 @@
 
 use overwinter_physics::number::Real;
 
-/// Solves `matrix x = columns` for `K` right-hand sides at once; `columns` becomes `x`.
+/// Solves `matrix x = columns` for `K` right-hand sides at once; `columns` becomes `x`. The plain form
+/// against which the written-out eliminations are tested.
 ///
 /// Only the first `size` rows and columns of the fixed arrays are used.
-#[inline(always)]
-pub fn solve_block<R: Real, const N: usize, const K: usize>(
+#[cfg(test)]
+pub(crate) fn solve_block<R: Real, const N: usize, const K: usize>(
     size: usize,
     matrix: &mut [[R; N]; N],
     columns: &mut [[R; K]; N],
@@ -20,8 +21,8 @@ pub fn solve_block<R: Real, const N: usize, const K: usize>(
 
 /// Forward elimination: afterwards row `i` holds its later unknowns, the inverse of its pivot on
 /// the diagonal, and its reduced right-hand sides.
-#[inline(always)]
-pub fn eliminate_block<R: Real, const N: usize, const K: usize>(
+#[cfg(test)]
+fn eliminate_block<R: Real, const N: usize, const K: usize>(
     size: usize,
     matrix: &mut [[R; N]; N],
     columns: &mut [[R; K]; N],
@@ -46,8 +47,8 @@ pub fn eliminate_block<R: Real, const N: usize, const K: usize>(
 
 /// Back-substitution of rows `0..unknown` of an eliminated block of `size` rows; the rows from
 /// `unknown` on must already hold their solution.
-#[inline(always)]
-pub fn substitute_block<R: Real, const N: usize, const K: usize>(
+#[cfg(test)]
+fn substitute_block<R: Real, const N: usize, const K: usize>(
     unknown: usize,
     size: usize,
     matrix: &[[R; N]; N],

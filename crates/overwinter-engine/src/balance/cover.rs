@@ -1,77 +1,22 @@
 //! A cover section: films, the spaces between them, the water on them, eliminated into the core.
 
-use overwinter_physics::longwave::{
-    LayerLongwave, MAX_LAYERS, StackResponse, stack_response, wet_lower_face,
-};
+use overwinter_physics::longwave::MAX_LAYERS;
 use overwinter_physics::number::Real;
-use overwinter_physics::{air_exchange, convection, moist_air};
-use overwinter_units::constants::{FUSION_HEAT_J_KG, STEFAN_BOLTZMANN_W_M2K4};
+use overwinter_physics::{air_exchange, convection};
+use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 
 use super::block::{
     Block, Eliminated, FELT_AIR, FELT_SHELL, FELT_VAPOUR, IN_AIR, IN_PLANE, IN_VAPOUR,
 };
 use super::gap::{Gap, GapBalance};
+use super::layer_response::Longwave;
+use super::settling::{Condensing, Face};
 use super::{Conditions, Core, FELT, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, AirBelow, CORE, FLOOR_IRRADIANCE, LayerModel, Model, SHELL_IRRADIANCE, SectionModel,
     SpaceModel, VAPOUR,
 };
 use crate::water_place::WaterHeld;
-
-/// Vapour settling on a face at the linearisation point, and its slopes; kg/s on the whole face.
-#[derive(Clone, Copy, Debug)]
-pub struct Condensing<R> {
-    /// Rate; negative when water evaporates.
-    pub rate_kg_s: R,
-    /// Growth with the vapour of the air.
-    pub by_vapour: R,
-    /// Fall with the temperature of the face.
-    pub by_face: R,
-    /// Share of the full rate in force: 1 while condensing, less for a drying face.
-    pub share: R,
-    /// Water that freezes on the face, kg/s.
-    pub freezing_kg_s: R,
-    /// Fall of the freezing with the temperature of the face.
-    pub freezing_by_face: R,
-}
-
-impl<R: Real> Condensing<R> {
-    fn none() -> Self {
-        let zero = R::zero();
-        Self {
-            rate_kg_s: zero,
-            by_vapour: zero,
-            by_face: zero,
-            share: zero,
-            freezing_kg_s: zero,
-            freezing_by_face: zero,
-        }
-    }
-
-    /// Heat that settling and freezing water give the face, W.
-    #[inline(always)]
-    pub(super) fn heat_w(&self) -> R {
-        self.rate_kg_s * VAPORISATION_J_KG + self.freezing_kg_s * FUSION_HEAT_J_KG
-    }
-
-    /// Fall of that heat with the temperature of the face, W/K.
-    #[inline(always)]
-    pub(super) fn heat_by_face_w_k(&self) -> R {
-        self.by_face * VAPORISATION_J_KG + self.freezing_by_face * FUSION_HEAT_J_KG
-    }
-
-    /// Water that freezes, kg/s, after the change of the face's temperature.
-    #[inline(always)]
-    pub fn freezing_after(&self, face: R) -> R {
-        self.freezing_kg_s - self.freezing_by_face * face
-    }
-
-    /// The rate after the changes of vapour and face temperature.
-    #[inline(always)]
-    pub fn after(&self, vapour: R, face: R) -> R {
-        self.rate_kg_s + self.by_vapour * vapour - self.by_face * face
-    }
-}
 
 /// A section's block and what its fluxes were made of.
 #[derive(Clone, Debug)]
@@ -91,17 +36,6 @@ pub struct CoverBalance<R> {
     blowers: [Option<BlowerFlux<R>>; MAX_LAYERS - 1],
     /// House air that the blower takes, made up by outdoor air, m3/s.
     pub house_air_taken_m3_s: R,
-}
-
-/// How the layers of a section answer emission and irradiance, for a wetness of their faces.
-#[derive(Clone, Debug)]
-struct Longwave<R> {
-    /// The response, in m2 for what is absorbed or let out, as a share of the shell for what
-    /// returns to the house.
-    response: StackResponse<R>,
-    wet: [R; MAX_LAYERS],
-    closed: R,
-    known: bool,
 }
 
 /// A blower that keeps a space inflated.
@@ -604,59 +538,6 @@ impl<R: Real> CoverBalance<R> {
     }
 }
 
-impl<R: Real> Longwave<R> {
-    fn unknown() -> Self {
-        let zero = R::zero();
-        let source = [zero; MAX_LAYERS + 2];
-        Self {
-            response: StackResponse {
-                absorbed: [source; MAX_LAYERS],
-                to_house: source,
-                to_outside: source,
-            },
-            wet: [zero; MAX_LAYERS],
-            closed: zero,
-            known: false,
-        }
-    }
-
-    /// Solves the layers' longwave optics again if wetness or screen changed.
-    #[inline(always)]
-    fn refresh(&mut self, section: &SectionModel<R>, water: &[WaterHeld<R>], closed: R) {
-        let mut wet = [R::zero(); MAX_LAYERS];
-        for (wet, layer) in wet.iter_mut().zip(&section.layers) {
-            *wet = layer.place.wet_share(&water[layer.place_at]);
-        }
-        if self.known && same(&wet, &self.wet) && same(&[closed], &[self.closed]) {
-            return;
-        }
-        self.wet = wet;
-        self.closed = closed;
-        self.known = true;
-        let count = section.layers.len();
-        let mut layers = [section.layers[0].dry; MAX_LAYERS];
-        for (into, (layer, wet)) in layers.iter_mut().zip(section.layers.iter().zip(wet)) {
-            *into = wet_lower_face(&layer.dry, wet);
-        }
-        if section.has_screen {
-            layers[0] = drawn(&layers[0], closed);
-        }
-        let response = &mut self.response;
-        *response = stack_response(&layers[..count]);
-        for gains in response.absorbed[..count]
-            .iter_mut()
-            .chain([&mut response.to_outside])
-        {
-            for gain in &mut gains[..count + 2] {
-                *gain = *gain * section.area_m2;
-            }
-        }
-        for share in &mut response.to_house[..count + 2] {
-            *share = *share * section.shell_share;
-        }
-    }
-}
-
 /// Air that passes through a space: heat (W/K) and volume (m3/s), the part from the house, and the
 /// temperature and vapour density it comes with.
 struct GapFlow<R> {
@@ -680,57 +561,4 @@ pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> 
             convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
         }
     }
-}
-
-/// A face that water may settle on.
-struct Face<'a, R> {
-    layer: &'a LayerModel<R>,
-    area_m2: R,
-    coefficient: R,
-    face_k: R,
-}
-
-impl<R: Real> Face<'_, R> {
-    /// Vapour that settles on the face from air with a vapour density.
-    #[inline(always)]
-    fn settling(&self, moment: Moment<'_, R>, vapour: R) -> Condensing<R> {
-        let place = &self.layer.place;
-        let held = &moment.water[self.layer.place_at];
-        let (saturation, slope) = moist_air::saturation_vapour_density(self.face_k);
-        let transfer_m_s = self.coefficient * moment.model.transfer_per_coefficient;
-        let excess = vapour - saturation;
-        let drying = -(transfer_m_s * excess);
-        let drying = place.evaporating_share(held, drying, R::splat(moment.step_s));
-        let share = R::select(R::zero().lt(excess), R::one(), drying);
-        let by_vapour = transfer_m_s * self.area_m2 * share;
-        let freezing = place.freezing(held, self.face_k, R::splat(moment.step_s));
-        Condensing {
-            rate_kg_s: by_vapour * excess,
-            by_vapour,
-            by_face: by_vapour * slope,
-            share,
-            freezing_kg_s: freezing.rate_kg_m2s * self.area_m2,
-            freezing_by_face: freezing.by_face_kg_m2sk * self.area_m2,
-        }
-    }
-}
-
-/// A screen that is drawn (1) or folded away (0).
-#[inline(always)]
-fn drawn<R: Real>(layer: &LayerLongwave<R>, closed: R) -> LayerLongwave<R> {
-    LayerLongwave {
-        transmittance: layer.transmittance * closed + (R::one() - closed),
-        lower_reflectance: layer.lower_reflectance * closed,
-        upper_reflectance: layer.upper_reflectance * closed,
-        lower_emissivity: layer.lower_emissivity * closed,
-        upper_emissivity: layer.upper_emissivity * closed,
-    }
-}
-
-/// True if no lane of any pair differs.
-#[inline(always)]
-fn same<R: Real, const N: usize>(a: &[R; N], b: &[R; N]) -> bool {
-    a.iter()
-        .zip(b)
-        .all(|(x, y)| !R::any(x.lt(*y)) && !R::any(y.lt(*x)))
 }

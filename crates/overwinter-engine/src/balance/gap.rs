@@ -3,7 +3,7 @@
 use overwinter_physics::number::Real;
 
 use super::block::{Block, FELT_AIR, FELT_VAPOUR, IN_AIR, IN_VAPOUR};
-use super::cover::Condensing;
+use super::settling::Condensing;
 use super::{Core, VAPORISATION_J_KG};
 use crate::model::{AIR, VAPOUR};
 

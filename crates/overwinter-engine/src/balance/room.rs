@@ -2,9 +2,9 @@
 
 use overwinter_physics::number::Real;
 use overwinter_physics::{canopy, convection, moist_air};
-use overwinter_units::constants::{LEWIS_NUMBER, STEFAN_BOLTZMANN_W_M2K4};
+use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
 
-use super::cover::Condensing;
+use super::settling::Condensing;
 use super::{Conditions, Core, Moment, Storage, VAPORISATION_J_KG};
 use crate::model::{
     AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
@@ -209,8 +209,7 @@ impl<R: Real> Room<R> {
         core.couple(LEAF, AIR, crop.convection_w_k, storage.point[AIR] - leaf_k);
         let (saturation, slope) = moist_air::saturation_vapour_density(leaf_k);
         let excess = storage.point[VAPOUR] - saturation;
-        // Vapour crosses the boundary layer a little more easily than heat (Lewis number).
-        let boundary_m_s = R::splat(1.0 / LEWIS_NUMBER.powf(2.0 / 3.0)) / crop.boundary_s_m;
+        let boundary_m_s = crop.vapour_boundary_m_s;
         let drying = crop
             .place
             .evaporating_share(held, -(boundary_m_s * excess), R::splat(step_s));

@@ -1,0 +1,445 @@
+//! Compiles houses into a [`Model`]: numbers the unknowns and works out every constant.
+
+use overwinter_physics::cavity::Cavity;
+use overwinter_physics::longwave::LayerLongwave;
+use overwinter_physics::number::Real;
+use overwinter_physics::{convection, moist_air};
+use overwinter_units::constants::{
+    AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, LEWIS_NUMBER, STANDARD_PRESSURE_PA,
+};
+
+use super::*;
+use crate::house::{Crop, FloorColumn, Solid, SurfaceRule};
+
+/// Capacity of a node that stands for a part the house does not have.
+const ABSENT_CAPACITY: f64 = 1.0;
+/// Leaf area of the test leaf of a house without a crop, share of the floor.
+const TEST_LEAF_SHARE: f64 = 0.01;
+/// Leaf boundary resistance of that leaf: still air, from memory (100 to 300 s/m in greenhouses).
+const TEST_LEAF_RESISTANCE_S_M: f64 = 200.0;
+/// Heat capacity of a canopy's test leaf.
+const TEST_LEAF_CAPACITY_J_M2K: f64 = 1200.0;
+
+/// Gathers houses of one layout, one in each lane, into a model.
+pub(super) struct Builder<'a, R> {
+    houses: &'a [&'a House],
+    density: R,
+    capacity: Vec<R>,
+    carry: Vec<Carry>,
+    places: usize,
+}
+
+impl<'a, R: Real> Builder<'a, R> {
+    pub(super) fn new(houses: &'a [&'a House], air_density_kg_m3: &[f64]) -> Self {
+        assert_eq!(houses.len(), R::lanes(), "one house a lane");
+        let mut density = R::zero();
+        for (lane, value) in air_density_kg_m3.iter().enumerate() {
+            density.set_lane(lane, *value);
+        }
+        let capacity = vec![R::zero(); CORE];
+        let mut carry = vec![Carry::Heat; CORE];
+        carry[VAPOUR] = Carry::Water;
+        Self {
+            houses,
+            density,
+            capacity,
+            carry,
+            places: 0,
+        }
+    }
+
+    fn gather(&self, value: impl Fn(&House) -> f64) -> R {
+        let mut gathered = R::zero();
+        for (lane, house) in self.houses.iter().enumerate() {
+            gathered.set_lane(lane, value(house));
+        }
+        gathered
+    }
+
+    fn push(&mut self, capacity: R, carry: Carry) -> usize {
+        self.capacity.push(capacity);
+        self.carry.push(carry);
+        self.capacity.len() - 1
+    }
+
+    fn air_heat(&self) -> R {
+        self.density * AIR_HEAT_CAPACITY_J_KGK
+    }
+
+    pub(super) fn build(mut self) -> Model<R> {
+        let first = self.houses[0];
+        let shell_m2 = self.gather(shell_area_m2);
+        let sections = (0..first.sections.len())
+            .map(|i| self.section(i, shell_m2))
+            .collect();
+        let walls = (0..first.walls.len())
+            .map(|i| self.wall(i, shell_m2))
+            .collect();
+        let columns = [self.column(0), self.column(1)];
+        let crop = self.crop();
+        self.core();
+        let places = self.places + 1;
+        let mut transfer_per_coefficient = R::zero();
+        for lane in 0..R::lanes() {
+            let density = self.density.lane(lane);
+            transfer_per_coefficient.set_lane(lane, moist_air::mass_transfer_m_s(1.0, density));
+        }
+        // Natural convection goes with the third root of the Rayleigh number and so with density to
+        // the power 2/3, a laminar forced flow with its square root.
+        let mut natural_scale = R::zero();
+        for lane in 0..R::lanes() {
+            let thinner = self.density.lane(lane) / sea_level_density_kg_m3();
+            natural_scale.set_lane(lane, thinner.powf(2.0 / 3.0));
+        }
+        let thinner = self.density.lane(0) / sea_level_density_kg_m3();
+        let forced =
+            convection::forced_plate(first.fans.air_speed_m_s) * thinner.powf(0.5 - 2.0 / 3.0);
+        Model {
+            sections,
+            walls,
+            columns,
+            floor_m2: self.gather(|h| h.floor_area_m2),
+            floor_emissivity: self.gather(|h| h.floor.emissivity),
+            floor_wet_share: self.gather(|h| h.floor.wet_share),
+            column_share: [0, 1]
+                .map(|c| self.gather(|h| h.floor.columns[c].area_m2 / h.floor_area_m2)),
+            shell_m2,
+            crop,
+            mass_w_k: self.gather(|h| h.mass.map_or(1e-3, |m| m.area_m2 * m.coefficient_w_m2k)),
+            mass_emissivity: self.gather(|h| h.mass.map_or(0.0, |m| m.emissivity)),
+            mass_m2: self.gather(|h| h.mass.map_or(0.0, |m| m.area_m2)),
+            natural_scale,
+            forced_w_m2k: forced,
+            fixed_inside_w_m2k: match first.inside_surface {
+                SurfaceRule::Calculated => None,
+                SurfaceRule::Fixed { coefficient_w_m2k } => Some(coefficient_w_m2k),
+            },
+            air_density_kg_m3: self.density,
+            air_heat_j_m3k: self.air_heat(),
+            transfer_per_coefficient,
+            volume_m3: self.gather(|h| h.volume_m3),
+            places,
+            heat_capacity_j_k: self.heat_capacity_j_k(),
+            water: (0..self.carry.len())
+                .filter(|index| self.carry[*index] == Carry::Water)
+                .collect(),
+            capacity: self.capacity,
+            carry: self.carry,
+        }
+    }
+
+    fn heat_capacity_j_k(&self) -> Vec<R> {
+        self.capacity
+            .iter()
+            .zip(&self.carry)
+            .map(|(capacity, carry)| match carry {
+                Carry::Heat => *capacity,
+                Carry::Water => R::zero(),
+            })
+            .collect()
+    }
+
+    fn core(&mut self) {
+        self.capacity[MASS] =
+            self.gather(|h| h.mass.map_or(ABSENT_CAPACITY, |m| m.heat_capacity_j_k));
+        self.capacity[LEAF] = self.gather(|h| {
+            h.floor_area_m2
+                * h.crop
+                    .as_ref()
+                    .map_or(TEST_LEAF_CAPACITY_J_M2K * TEST_LEAF_SHARE, |c| {
+                        c.heat_capacity_j_m2k * c.floor_share
+                    })
+        });
+        for (column, surface) in FLOOR.into_iter().enumerate() {
+            self.capacity[surface] = self
+                .gather(|h| {
+                    let column = &h.floor.columns[column];
+                    column.area_m2 * node_capacities_j_m2k(&column.solids)[0]
+                })
+                .max(R::splat(ABSENT_CAPACITY));
+        }
+        self.capacity[VAPOUR] = self.gather(|h| h.volume_m3);
+        self.capacity[AIR] = self.air_heat() * self.gather(|h| h.volume_m3);
+    }
+
+    fn section(&mut self, index: usize, shell_m2: R) -> SectionModel<R> {
+        let of = |h: &House| -> Section { h.sections[index].clone() };
+        let first = of(self.houses[0]);
+        let area_m2 = self.gather(|h| h.sections[index].area_m2());
+        let offset = self.capacity.len();
+        let mut layers = Vec::new();
+        let mut spaces = Vec::new();
+        let mut below = AirBelow::House;
+        for layer in 0..first.layers.len() {
+            let at = self.capacity.len() - offset;
+            layers.push(self.layer(index, layer, at, below));
+            let capacity = self.gather(|h| h.sections[index].layers[layer].heat_capacity_j_m2k);
+            self.push(capacity * area_m2, Carry::Heat);
+            if layer + 1 < first.layers.len() {
+                let (space, air) = self.space(index, layer, offset, area_m2);
+                spaces.push(space);
+                below = air;
+            }
+        }
+        SectionModel {
+            area_m2,
+            shell_share: area_m2 / shell_m2,
+            layers,
+            spaces,
+            offset,
+            size: self.capacity.len() - offset,
+            mixed: self.houses.iter().any(|h| mixes(&h.sections[index])),
+            shell_and_floor_share: area_m2 / (shell_m2 + self.gather(|h| h.floor_area_m2)),
+            sky_view: self.gather(|h| (1.0 + h.sections[index].mean_cos_tilt()) / 2.0),
+            has_screen: first.screen.is_some(),
+        }
+    }
+
+    fn layer(&mut self, section: usize, layer: usize, at: usize, below: AirBelow) -> LayerModel<R> {
+        let of = |value: &dyn Fn(&crate::house::Layer) -> f64| {
+            self.gather(|h| value(&h.sections[section].layers[layer]))
+        };
+        let place = WaterPlace {
+            full_cover_kg_m2: of(&|l| l.wetting.full_cover_kg_m2),
+            capacity_kg_m2: of(&|l| l.wetting.capacity_kg_m2),
+            drip_share: of(&|l| l.wetting.drip_share),
+        };
+        let dry = LayerLongwave::dry(
+            of(&|l| l.longwave_transmittance),
+            of(&|l| l.longwave_reflectance),
+        );
+        let light_loss = of(&|l| l.wetting.light_loss);
+        let place_at = self.places;
+        self.places += 1;
+        LayerModel {
+            at,
+            dry,
+            below,
+            place,
+            light_loss,
+            place_at,
+        }
+    }
+
+    fn space(
+        &mut self,
+        section: usize,
+        space: usize,
+        offset: usize,
+        area_m2: R,
+    ) -> (SpaceModel<R>, AirBelow) {
+        let first = &self.houses[0].sections[section];
+        let tilt_deg = first.mean_cos_tilt().clamp(-1.0, 1.0).acos().to_degrees();
+        let gap_m = match first.spaces[space] {
+            Space::Sealed { gap_m, .. }
+            | Space::Inflated { gap_m, .. }
+            | Space::AboveScreen { gap_m, .. } => gap_m,
+        };
+        // Thin air at altitude convects less; the first lane's station stands for all.
+        let pressure_pa = self.density.lane(0) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
+        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m).with_pressure(pressure_pa);
+        let gather = |value: &dyn Fn(&Space) -> f64| {
+            self.gather(|h| value(&h.sections[section].spaces[space]))
+        };
+        let flow = |s: &Space| match *s {
+            Space::Inflated { flow_m3_s_m2, .. } => flow_m3_s_m2,
+            Space::AboveScreen {
+                open_flow_m3_s_m2, ..
+            } => open_flow_m3_s_m2,
+            Space::Sealed { .. } => 0.0,
+        };
+        if let Space::Sealed { .. } = first.spaces[space] {
+            let bridge_w_m2k = gather(&|s| match *s {
+                Space::Sealed { bridge_w_m2k, .. } => bridge_w_m2k,
+                _ => 0.0,
+            });
+            return (
+                SpaceModel::Sealed {
+                    cavity,
+                    bridge_w_m2k,
+                },
+                AirBelow::Sealed,
+            );
+        }
+        let gap = gather(&|s| match *s {
+            Space::Sealed { gap_m, .. }
+            | Space::Inflated { gap_m, .. }
+            | Space::AboveScreen { gap_m, .. } => gap_m,
+        });
+        let flow_m3_s = gather(&flow) * area_m2;
+        let inside = gather(&|s| match *s {
+            Space::Inflated { inside_air, .. } => f64::from(u8::from(inside_air)),
+            _ => 1.0,
+        });
+        let leakage = gather(&|s| match *s {
+            Space::AboveScreen {
+                leakage_m3_s_m2_k066,
+                ..
+            } => leakage_m3_s_m2_k066,
+            _ => 0.0,
+        });
+        let heat = self.air_heat() * gap * area_m2;
+        let at = self.push(heat, Carry::Heat) - offset;
+        self.push(gap * area_m2, Carry::Water);
+        let model = if matches!(
+            self.houses[0].sections[section].spaces[space],
+            Space::Inflated { .. }
+        ) {
+            SpaceModel::Inflated {
+                at,
+                cavity,
+                flow_m3_s,
+                from_inside: inside,
+            }
+        } else {
+            SpaceModel::AboveScreen {
+                at,
+                leakage_m3_s_k066: leakage * area_m2,
+                open_flow_m3_s: flow_m3_s,
+            }
+        };
+        (model, AirBelow::Space(at))
+    }
+
+    fn wall(&mut self, index: usize, shell_m2: R) -> WallModel<R> {
+        let first = &self.houses[0].walls[index];
+        let area_m2 = self.gather(|h| h.walls[index].facet.area_m2);
+        let offset = self.capacity.len();
+        for node in 0..=first.solids.len() {
+            let capacity = self.gather(|h| node_capacities_j_m2k(&h.walls[index].solids)[node]);
+            self.push(capacity * area_m2, Carry::Heat);
+        }
+        let conductance_w_k = (0..first.solids.len())
+            .map(|s| self.gather(|h| conductance_w_m2k(&h.walls[index].solids[s])) * area_m2)
+            .collect();
+        WallModel {
+            chain: ChainModel {
+                area_m2,
+                conductance_w_k,
+            },
+            offset,
+            shell_share: area_m2 / shell_m2,
+            emissivity: [0, 1].map(|side| self.gather(|h| h.walls[index].emissivity[side])),
+            sky_view: self
+                .gather(|h| (1.0 + h.walls[index].facet.tilt_deg.to_radians().cos()) / 2.0),
+            outside: first.outside,
+        }
+    }
+
+    fn column(&mut self, index: usize) -> ColumnModel<R> {
+        let of = |h: &House| -> FloorColumn { h.floor.columns[index].clone() };
+        let first = of(self.houses[0]);
+        let area_m2 = self.gather(|h| h.floor.columns[index].area_m2);
+        let offset = self.capacity.len();
+        for node in 1..=first.solids.len() {
+            let capacity = self.gather(|h| node_capacities_j_m2k(&of(h).solids)[node]);
+            self.push(
+                (capacity * area_m2).max(R::splat(ABSENT_CAPACITY)),
+                Carry::Heat,
+            );
+        }
+        let conductance_w_k = (0..first.solids.len())
+            .map(|s| self.gather(|h| conductance_w_m2k(&of(h).solids[s])) * area_m2)
+            .collect();
+        // A layer's sideways conductance is shared by the nodes at its two faces.
+        let sideways_w_k = (0..=first.solids.len())
+            .map(|node| {
+                self.gather(|h| {
+                    let per_layer = of(h).sideways_w_m2k;
+                    let above = if node > 0 { per_layer[node - 1] } else { 0.0 };
+                    let below = per_layer.get(node).copied().unwrap_or(0.0);
+                    (above + below) / 2.0
+                }) * area_m2
+            })
+            .collect();
+        let below_w_k = self.gather(|h| match h.floor.columns[index].below {
+            // The lowest node of a column over deep soil is that soil: held by a large conductance.
+            crate::house::Below::DeepSoil { .. } => of(h)
+                .solids
+                .last()
+                .map_or(0.0, |solid| 1e3 * conductance_w_m2k(solid)),
+            crate::house::Below::OutdoorAir { coefficient_w_m2k } => coefficient_w_m2k,
+            crate::house::Below::Adiabatic => 0.0,
+        }) * area_m2;
+        ColumnModel {
+            chain: ChainModel {
+                area_m2,
+                conductance_w_k,
+            },
+            offset,
+            sideways_w_k,
+            below_w_k,
+        }
+    }
+
+    fn crop(&self) -> CropModel<R> {
+        let of = |value: &dyn Fn(&Crop) -> f64, without: f64| {
+            self.gather(|h| h.crop.as_ref().map_or(without, value))
+        };
+        let floor_m2 = self.gather(|h| h.floor_area_m2);
+        let two_sided_m2 = floor_m2
+            * of(
+                &|c| 2.0 * c.leaf_area_index * c.floor_share,
+                2.0 * TEST_LEAF_SHARE,
+            );
+        let boundary_s_m = of(&|c| c.boundary_resistance_s_m, TEST_LEAF_RESISTANCE_S_M);
+        CropModel {
+            two_sided_m2,
+            convection_w_k: two_sided_m2 * self.air_heat() / boundary_s_m,
+            gap_share: of(
+                &|c| 1.0 - c.floor_share * (1.0 - (-c.extinction * c.leaf_area_index).exp()),
+                1.0,
+            ),
+            emissivity: of(&|c| c.emissivity, 0.95),
+            boundary_s_m,
+            vapour_boundary_m_s: R::splat(LEWIS_NUMBER.powf(-2.0 / 3.0)) / boundary_s_m,
+            least_s_m: of(&|c| c.least_resistance_s_m, 82.0),
+            night_s_m: of(&|c| c.night_resistance_s_m, 1500.0),
+            present: of(&|_| 1.0, 0.0),
+            // Leaves hold 0.1 to 0.2 mm per leaf area index: 0.075 kg a m2 of leaf side, estimate.
+            place: WaterPlace {
+                full_cover_kg_m2: R::splat(0.03),
+                capacity_kg_m2: R::splat(0.075),
+                drip_share: R::one(),
+            },
+        }
+    }
+}
+
+/// True if house air reaches a space of the section.
+fn mixes(section: &Section) -> bool {
+    section.spaces.iter().any(|space| match *space {
+        Space::Sealed { .. } => false,
+        Space::Inflated { inside_air, .. } => inside_air,
+        Space::AboveScreen { .. } => true,
+    })
+}
+
+/// Air density for which the convection formulas hold, kg/m3.
+fn sea_level_density_kg_m3() -> f64 {
+    moist_air::air_density_kg_m3(STANDARD_PRESSURE_PA, DENSITY_AIR_K)
+}
+
+/// Area of every face that looks into the house, the floor apart.
+pub fn shell_area_m2(house: &House) -> f64 {
+    house.sections.iter().map(Section::area_m2).sum::<f64>()
+        + house
+            .walls
+            .iter()
+            .map(|wall| wall.facet.area_m2)
+            .sum::<f64>()
+        + house.mass.map_or(0.0, |mass| mass.area_m2)
+}
+
+/// Heat capacity of the nodes at the faces of layered solids: half of each neighbour.
+fn node_capacities_j_m2k(solids: &[Solid]) -> Vec<f64> {
+    let half =
+        |solid: Option<&Solid>| solid.map_or(0.0, |s| s.thickness_m * s.heat_capacity_j_m3k / 2.0);
+    (0..=solids.len())
+        .map(|node| half(node.checked_sub(1).and_then(|n| solids.get(n))) + half(solids.get(node)))
+        .collect()
+}
+
+fn conductance_w_m2k(solid: &Solid) -> f64 {
+    solid.conductivity_w_mk / solid.thickness_m
+}
