@@ -4,6 +4,8 @@
 //! that is there; anything else replaces what is there. Items of lists are numbered from 1:
 //! `heater.1.efficiency`.
 
+mod overlap;
+
 use crate::document::{Node, Part, Place, Value};
 
 /// Most cases a scenario may ask for.
@@ -14,6 +16,8 @@ pub(crate) const MOST_CASES: usize = 200_000;
 pub(crate) struct Axis {
     /// Name of the axis.
     pub(crate) name: String,
+    /// Where the axis stands.
+    pub(crate) place: Place,
     /// What it may be.
     pub(crate) alternatives: Vec<Alternative>,
 }
@@ -49,10 +53,12 @@ pub(crate) fn read(root: &Part<'_>) -> Vec<Axis> {
         check_labels(&part, &alternatives);
         axes.push(Axis {
             name: name.unwrap_or_default().to_owned(),
+            place: part.place(),
             alternatives,
         });
         part.finish();
     }
+    overlap::check(root, &axes);
     axes
 }
 
@@ -377,6 +383,14 @@ set.hold.temp = "40 degF"
                 "[[axis]]\nname=\"a\"\nkey=\"b\"\nvalues=[1]\n[[axis]]\nname=\"a\"\nkey=\"b\"\nvalues=[1]",
                 "two axes have this name",
             ),
+            (
+                "[[axis]]\nname=\"a\"\nkey=\"b.c\"\nvalues=[1]\n[[axis]]\nname=\"d\"\nkey=\"b.c\"\nvalues=[2]",
+                "axis \"a\" (line 1) and axis \"d\" (line 5) both set it",
+            ),
+            (
+                "[[axis]]\nname=\"a\"\nkey=\"b.1.c\"\nvalues=[1]\n[[axis]]\nname=\"d\"\nkey=\"b\"\nvalues=[[]]",
+                "sets `b.1.c` and axis \"d\" (line 5) sets `b`, which holds it",
+            ),
         ];
         for (text, wanted) in cases {
             let (_, _, findings) = read_text(text);
@@ -402,6 +416,7 @@ set.hold.temp = "40 degF"
     fn too_many_cases_are_counted_without_overflow() {
         let axis = Axis {
             name: String::new(),
+            place: Place::default(),
             alternatives: vec![
                 Alternative {
                     label: String::new(),

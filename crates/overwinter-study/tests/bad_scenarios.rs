@@ -514,15 +514,52 @@ fn axes_are_checked_and_named() {
     let many: String = (0..18)
         .map(|n| {
             format!(
-                "[[axis]]\nname = \"{n}\"\nkey = \"house.width\"\nvalues = [\"20 ft\", \"30 ft\"]\n"
+                "[[axis]]\nname = \"{n}\"\nkey = \"house.{n}\"\nvalues = [\"20 ft\", \"30 ft\"]\n"
             )
         })
         .collect();
-    assert!(
-        problems(&format!("{GOOD}{many}"))[0]
-            .to_string()
-            .contains("more than 200000 cases")
-    );
+    let too_many = problems(&format!("{GOOD}{many}"));
+    assert_eq!(too_many.len(), 1, "{too_many:?}");
+    assert!(too_many[0].to_string().contains("more than 200000 cases"));
+}
+
+/// Each label would name a value that the other axis had replaced.
+#[test]
+fn axes_that_undo_each_other_are_refused() {
+    let first = "[[axis]]\nname = \"covers\"\nkey = \"cover.roof\"\nvalues = [\"single film\"]\n";
+    let cases = [
+        (
+            "[[axis]]\nname = \"roofs\"\nkey = \"cover.roof\"\nvalues = [\"inflated pair\"]\n",
+            "`cover.roof`: axis \"covers\" (line 14) and axis \"roofs\" (line 18) both set it",
+        ),
+        (
+            "[[axis]]\nname = \"plans\"\n[[axis.alternative]]\nlabel = \"a\"\n\
+             set.cover.roof = \"inflated pair\"\nset.hold.temp = \"50 degF\"\n",
+            "axis \"plans\" (line 18) both set it",
+        ),
+        (
+            "[[axis]]\nname = \"all\"\nkey = \"cover\"\nvalues = [{ roof = \"inflated pair\" }]\n",
+            "axis \"all\" (line 18) both set it",
+        ),
+        (
+            "[[axis]]\nname = \"x\"\nkey = \"cover\"\nvalues = [\"inflated pair\"]\n",
+            "sets `cover.roof` and axis \"x\" (line 18) sets `cover`, which holds it",
+        ),
+        (
+            "[[axis]]\nname = \"x\"\n[[axis.alternative]]\nlabel = \"a\"\n\
+             set = { \"hold.temp\" = \"50 degF\", hold.temp = \"60 degF\" }\n",
+            "sets `hold.temp` and `hold.temp`; a key is set once",
+        ),
+    ];
+    for (second, wanted) in cases {
+        let found = problems(&format!("{GOOD}{first}{second}"));
+        let told = found
+            .iter()
+            .any(|problem| problem.to_string().contains(wanted));
+        assert!(told, "{second}: {found:?}");
+    }
+    let apart = "[[axis]]\nname = \"x\"\nkey = \"cover\"\nvalues = [{ ends = \"single film\" }]\n";
+    assert!(in_file(&format!("{GOOD}{first}{apart}"), load).is_ok());
 }
 
 #[test]
