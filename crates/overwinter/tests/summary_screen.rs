@@ -230,6 +230,43 @@ fn different_fuels_keep_their_units_in_the_line() {
 }
 
 #[test]
+fn an_unheated_house_among_others_shows_what_its_electricity_costs() {
+    let mut unheated = numbers();
+    unheated.year = FuelTotals {
+        fuel: Arc::from("none"),
+        fuel_unit: None,
+        fuel_units: None,
+        fuel_j: 0.0,
+        heat_j: 0.0,
+        fuel_cost: None,
+    };
+    unheated.worst_week = None;
+    unheated.house.electricity_cost = Some(67.2);
+    let cases = [
+        case(1, "heated", Ok(numbers())),
+        case(2, "cold", Ok(unheated.clone())),
+    ];
+    let told = text(&cases, System::Us);
+    let line = |label: &str| {
+        let line = told.lines().find(|line| line.contains(label));
+        let cells = line.expect("a line").split_whitespace();
+        cells.map(str::to_owned).collect::<Vec<_>>()
+    };
+    assert_eq!(line("heated")[2..5], ["2,350", "4,950", "96.6"]);
+    assert_eq!(line("cold")[2..5], ["-", "-", "67.2"]);
+    assert_eq!(line(" gal ")[..3], ["gal", "USD", "USD"]);
+    unheated.house.electricity_cost = None;
+    let unpriced = text(
+        &[
+            case(1, "a", Ok(unheated.clone())),
+            case(2, "b", Ok(unheated)),
+        ],
+        System::Us,
+    );
+    assert!(!unpriced.contains("electricity"), "{unpriced}");
+}
+
+#[test]
 fn very_many_cases_end_with_a_pointer_to_the_tables() {
     let cases: Vec<_> = (1..=57)
         .map(|id| case(id, &format!("alternative number {id}"), Ok(numbers())))

@@ -290,7 +290,7 @@ fn price(year: &FuelTotals) -> Option<f64> {
     Some(year.fuel_cost? / units)
 }
 
-fn money(amount: f64, currency: &str) -> String {
+pub(super) fn money(amount: f64, currency: &str) -> String {
     format!("{} {currency}", figures::figures(amount))
         .trim_end()
         .to_owned()
