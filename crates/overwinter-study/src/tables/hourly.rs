@@ -139,7 +139,7 @@ fn temperature_columns<'a, 'b>(builder: Builder<'a, 'b>) -> Builder<'a, 'b> {
         .number(
             "below_set_k",
             "K",
-            "set point less air at the end of the hour, 0 if held",
+            "largest set point less house air within the hour, 0 if held",
             |row| row.value(|s| &s.below_set_k),
         )
 }

@@ -53,7 +53,7 @@ fn one_fuel_gives_one_row_a_month() {
     check(&table, "fuel_cost_in_currency", 1, 180.0);
     assert_eq!(text(&table, "fuel", 0).as_deref(), Some("propane"));
     assert_eq!(text(&table, "fuel_unit", 0).as_deref(), Some("gal"));
-    assert_eq!(text(&table, "row_covers", 12).as_deref(), Some("house"));
+    assert_eq!(text(&table, "row_is", 12).as_deref(), Some("house"));
 }
 
 #[test]
@@ -70,7 +70,7 @@ fn peaks_and_electricity_of_the_house() {
     check(&table, "heater_output_kw", 0, 30.0);
     check(&table, "full_output_h", 0, 5.0);
     check(&table, "unmet_heat_kwh", 1, 5.0);
-    check(&table, "below_hold_k_h", 0, 2.5);
+    check(&table, "below_set_k_h", 0, 2.5);
     assert_eq!(number(&table, "output_that_holds_kw", 0), None);
     check(&table, "heater_electricity_kwh", 0, 15.0);
     check(&table, "blower_electricity_kwh", 0, 12.0);
@@ -134,7 +134,7 @@ fn several_fuels_have_rows_of_their_own_that_add_up() {
     let table = fuel_table(&case, &record);
     assert_eq!(table.row_count(), 39);
     let covers: Vec<_> = (0..3)
-        .filter_map(|row| text(&table, "row_covers", row))
+        .filter_map(|row| text(&table, "row_is", row))
         .collect();
     assert_eq!(covers, ["house", "fuel", "fuel"]);
     assert_eq!(text(&table, "fuel", 0).as_deref(), Some("several"));

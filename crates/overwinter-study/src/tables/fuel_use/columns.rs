@@ -30,8 +30,8 @@ fn key_columns(builder: Builder) -> Builder {
             Some(row.span.number())
         })
         .text(
-            "row_covers",
-            "house: all heaters and fans; fuel: the heaters of one fuel",
+            "row_is",
+            "house: all heaters and fans of the house; fuel: the heaters of one fuel",
             |row| {
                 Some(match row.covers {
                     Covers::House => "house",
@@ -135,9 +135,9 @@ fn heater_columns(builder: Builder) -> Builder {
             |row| row.house.map(|house| kwh(house.unmet_j)),
         )
         .number(
-            "below_hold_k_h",
+            "below_set_k_h",
             "K h",
-            "how far and how long the hold temperature was missed",
+            "set point less house air where the air is below, integrated over time",
             |row| row.house.map(|house| house.below_set_kh),
         )
         .number(
