@@ -34,6 +34,8 @@ pub struct Study {
 pub struct Climate {
     /// Path as found.
     pub path: PathBuf,
+    /// Path as the scenario writes it, the same from whatever folder the program is called.
+    pub written: String,
     /// SHA-256 of the file's bytes, lower-case hex.
     pub sha256: String,
     /// The year.

@@ -95,17 +95,11 @@ impl Shelf {
     }
 
     fn read(&mut self, written: &str) -> Result<usize, String> {
-        let [beside, here] = [self.beside.join(written), PathBuf::from(written)];
-        let path = [&beside, &here]
-            .into_iter()
+        let tried = [self.beside.join(written), PathBuf::from(written)];
+        let path = tried
+            .iter()
             .find(|path| path.is_file())
-            .ok_or_else(|| {
-                format!(
-                    "no such weather file; tried {} and {}",
-                    beside.display(),
-                    here.display()
-                )
-            })?;
+            .ok_or_else(|| not_found(&tried))?;
         let bytes = std::fs::read(path)
             .map_err(|error| format!("{} cannot be read: {error}", path.display()))?;
         let sha256 = hex(&Sha256::digest(&bytes));
@@ -121,11 +115,65 @@ impl Shelf {
         self.facts.push(ClimateFacts::of(&year));
         self.climates.push(Climate {
             path: path.clone(),
+            written: written.to_owned(),
             sha256,
             year: Arc::new(year),
         });
         Ok(self.climates.len() - 1)
     }
+}
+
+/// Endings of weather files that are offered in place of one that is not there.
+const WEATHER_ENDINGS: [&str; 5] = ["epw", "csv", "json", "tm2", "dat"];
+/// Most files that are offered.
+const MOST_OFFERED: usize = 5;
+
+/// Why none of the paths tried is a file, and which files are where one was looked for.
+fn not_found(tried: &[PathBuf; 2]) -> String {
+    let [beside, here] = tried;
+    let folder = tried.iter().find(|path| path.is_dir());
+    let message = match folder {
+        Some(folder) => format!("{} is a folder, not a weather file", folder.display()),
+        None if beside == here => format!("no such weather file; tried {}", here.display()),
+        None => format!(
+            "no such weather file; tried {} and {}",
+            beside.display(),
+            here.display()
+        ),
+    };
+    let parents = tried.iter().filter_map(|path| path.parent());
+    let mut searched = folder.map(PathBuf::as_path).into_iter().chain(parents);
+    searched
+        .find_map(offer)
+        .map_or(message.clone(), |offer| message + &offer)
+}
+
+/// The weather files of a folder in words, if it has any.
+fn offer(folder: &Path) -> Option<String> {
+    let readable = if folder.as_os_str().is_empty() {
+        Path::new(".")
+    } else {
+        folder
+    };
+    let is_weather = |path: &PathBuf| {
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        ending.is_some_and(|ending| WEATHER_ENDINGS.contains(&ending.to_lowercase().as_str()))
+            && path.is_file()
+    };
+    let entries = std::fs::read_dir(readable).ok()?;
+    let files = entries.filter_map(|entry| Some(entry.ok()?.path()));
+    let mut names: Vec<String> = files
+        .filter(is_weather)
+        .filter_map(|path| Some(path.file_name()?.to_string_lossy().into_owned()))
+        .collect();
+    names.sort();
+    let more = match names.len().checked_sub(MOST_OFFERED) {
+        Some(more) if more > 0 => format!(" and {more} more"),
+        _ => String::new(),
+    };
+    names.truncate(MOST_OFFERED);
+    let listed = names.join(", ");
+    (!names.is_empty()).then(|| format!("; in {} are {listed}{more}", readable.display()))
 }
 
 /// Lower-case hexadecimal digits of some bytes.
@@ -171,6 +219,29 @@ mod tests {
         assert!(
             missing.contains("nowhere.epw") && missing.contains("tried"),
             "{missing}"
+        );
+    }
+
+    #[test]
+    fn a_file_that_is_not_there_is_answered_with_those_that_are() {
+        let folder = tempfile::tempdir().expect("a folder");
+        for number in 1..=7 {
+            let name = format!("station {number}.epw");
+            std::fs::write(folder.path().join(name), "").expect("written");
+        }
+        std::fs::write(folder.path().join("notes.txt"), "").expect("written");
+        let mut shelf = Shelf::beside(&folder.path().join("house.toml"));
+        let missing = shelf.climate("station 9.epw").expect_err("no such file");
+        let [from, to] = ["station 1.epw", "station 5.epw and 2 more"];
+        assert!(missing.contains(from) && missing.ends_with(to), "{missing}");
+        assert!(!missing.contains("notes"), "{missing}");
+        let whole = folder.path().join("gone.epw").display().to_string();
+        let once = shelf.climate(&whole).expect_err("no such file");
+        assert_eq!(once.matches(&whole).count(), 1, "{once}");
+        let folder = shelf.climate(".").expect_err("a folder");
+        assert!(
+            folder.contains("is a folder, not a weather file"),
+            "{folder}"
         );
     }
 }

@@ -173,7 +173,8 @@ pub(crate) fn study(cases: usize) -> Study {
         scenario_sha256: "0f".repeat(32),
         seed: 7,
         climates: vec![Climate {
-            path: PathBuf::from("flats.csv"),
+            path: PathBuf::from("found/flats.csv"),
+            written: "flats.csv".to_owned(),
             sha256: "1e".repeat(32),
             year: Arc::new(year()),
         }],

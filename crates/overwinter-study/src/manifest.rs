@@ -2,6 +2,8 @@
 //!
 //! No clock and no machine stands in it: the same inputs give the same bytes.
 
+use std::path::Path;
+
 use serde::Serialize;
 
 use crate::case::{Climate, DefaultUsed, Study};
@@ -51,7 +53,8 @@ pub struct Manifest {
 /// A file that was read.
 #[derive(Clone, Debug, Serialize)]
 pub struct SourceFile {
-    /// Path as found.
+    /// Name of the scenario file; path of a weather file as the scenario writes it. Neither depends
+    /// on the folder in which the program was called.
     pub path: String,
     /// SHA-256 of its bytes.
     pub sha256: String,
@@ -137,7 +140,7 @@ impl Manifest {
             version: env!("CARGO_PKG_VERSION"),
             title: study.title.clone(),
             scenario: SourceFile {
-                path: study.scenario_path.to_string_lossy().into_owned(),
+                path: file_name(&study.scenario_path),
                 sha256: study.scenario_sha256.clone(),
             },
             weather: study.climates.iter().map(weather_file).collect(),
@@ -172,6 +175,11 @@ pub fn credit(format: &str) -> Option<&'static str> {
     known.map(|(_, credit)| *credit)
 }
 
+fn file_name(path: &Path) -> String {
+    let name = path.file_name().unwrap_or(path.as_os_str());
+    name.to_string_lossy().into_owned()
+}
+
 fn weather_file(climate: &Climate) -> WeatherFile {
     let place = &climate.year.place;
     let defects = climate.year.notes.iter().map(|note| DefectEntry {
@@ -182,7 +190,7 @@ fn weather_file(climate: &Climate) -> WeatherFile {
     });
     WeatherFile {
         file: SourceFile {
-            path: climate.path.to_string_lossy().into_owned(),
+            path: climate.written.clone(),
             sha256: climate.sha256.clone(),
         },
         place: place.name.clone(),

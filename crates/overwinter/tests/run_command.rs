@@ -102,6 +102,28 @@ fn units_change_what_stands_first_and_nothing_in_the_tables() {
 }
 
 #[test]
+fn the_way_to_the_scenario_changes_no_byte() {
+    let workshop = Workshop::new();
+    let station = "725300-chicago-ohare-il-tmy3.epw";
+    fs::copy(weather(station), workshop.path(station)).expect("copied");
+    workshop.scenario("house.toml", &[(&weather(""), "")]);
+    fs::create_dir(workshop.path("deep")).expect("a folder");
+    let [straight, round] = ["house.toml", "deep/../house.toml"].map(|file| {
+        let [file, out] = [file, "out"].map(|name| workshop.text(name));
+        let ended = overwinter(&["run", &file, "--out", &out, "--force", "--quiet"]);
+        assert_eq!(ended.exit, Exit::Done, "{}", ended.err);
+        contents(&workshop.path("out"))
+    });
+    assert_eq!(straight, round);
+    let manifest = String::from_utf8_lossy(&straight["manifest.json"]).into_owned();
+    let found = workshop.folder.path().display().to_string();
+    assert!(
+        manifest.contains(station) && !manifest.contains(&found),
+        "{manifest}"
+    );
+}
+
+#[test]
 fn results_are_not_written_over_without_force() {
     let workshop = Workshop::new();
     assert_eq!(workshop.run(&["--quiet"]).exit, Exit::Done);

@@ -53,7 +53,7 @@ pub struct CaseRow {
     pub status: Status,
     /// Name of the weather station or place.
     pub climate: Arc<str>,
-    /// Its weather file, as found.
+    /// Its weather file, as the scenario writes it.
     pub weather_file: Arc<str>,
     /// Floor area.
     pub floor_area_m2: f64,
@@ -85,7 +85,7 @@ pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
         axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
         status,
         climate: Arc::from(climate.year.place.name.as_str()),
-        weather_file: Arc::from(climate.path.to_string_lossy()),
+        weather_file: Arc::from(climate.written.as_str()),
         floor_area_m2: case.house.floor_area_m2,
     }
 }
@@ -122,9 +122,11 @@ fn status_columns(builder: Builder) -> Builder {
         .text("climate", "name of the weather station or place", |row| {
             Some(row.climate.clone())
         })
-        .text("weather_file", "the weather file", |row| {
-            Some(row.weather_file.clone())
-        })
+        .text(
+            "weather_file",
+            "the weather file, as written in the scenario",
+            |row| Some(row.weather_file.clone()),
+        )
         .number("floor_area_m2", "m2", "floor area", |row| row.floor_area_m2)
         .number("floor_area_ft2", "ft2", "floor area", |row| {
             ft2(row.floor_area_m2)
