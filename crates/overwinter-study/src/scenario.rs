@@ -45,7 +45,7 @@ use schedule::Schedules;
 use shell::Shell;
 
 pub use crate::document::Given;
-pub use starter::starter_text;
+pub use starter::{STARTER_WEATHER, starter_text, starter_text_with};
 
 /// Problems after which reading further cases adds nothing a user would want.
 const ENOUGH_PROBLEMS: usize = 25;

@@ -141,6 +141,30 @@ fn new_writes_a_file_once() {
     assert!(ended.err.contains("cannot be written"), "{}", ended.err);
 }
 
+#[test]
+fn new_names_a_weather_file_that_is_there() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let station = "725300-chicago-ohare-il-tmy3.epw";
+    fs::create_dir_all(temp.path().join("weather")).expect("a folder");
+    fs::create_dir_all(temp.path().join("houses")).expect("a folder");
+    fs::copy(weather(station), temp.path().join("weather").join(station)).expect("copied");
+    for (name, written) in [
+        ("top", format!("file = \"weather/{station}\"")),
+        ("houses/below", format!("file = \"../weather/{station}\"")),
+    ] {
+        let file = temp
+            .path()
+            .join(format!("{name}.toml"))
+            .display()
+            .to_string();
+        assert_eq!(overwinter(&["new", &file]).exit, Exit::Done);
+        let text = fs::read_to_string(&file).expect("read");
+        assert!(text.contains(&written), "{text}");
+        let checked = overwinter(&["check", &file]);
+        assert_eq!(checked.exit, Exit::Done, "{}", checked.err);
+    }
+}
+
 /// A reader that goes away, or a disk that is full.
 struct Broken(ErrorKind);
 
