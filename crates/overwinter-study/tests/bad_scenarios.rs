@@ -241,6 +241,26 @@ fn weather_problems_name_the_path_tried() {
     );
 }
 
+/// More heat than the fuel holds can come from a heat pump alone.
+#[test]
+fn only_electricity_gives_more_heat_than_it_holds() {
+    check_line(
+        "fuel = \"propane\"",
+        "fuel = \"propane\"\nefficiency = \"101 %\"",
+        "heater.1.efficiency",
+        &["101 %", "at most 100 %"],
+    );
+    for heater in [
+        "\"electricity\"\nefficiency = \"300 %\"",
+        "\"propane\"\nefficiency = \"100 %\"",
+    ] {
+        assert!(
+            in_file(&GOOD.replace("\"propane\"", heater), load).is_ok(),
+            "{heater}"
+        );
+    }
+}
+
 #[test]
 fn what_belongs_together_is_checked() {
     check_line(
@@ -397,6 +417,12 @@ fn one_mistake_is_one_problem() {
         "[[own_cover]]\nname = \"a\"\n[[own_cover.layer]]\nlike = \"b\"\nhaze = 0.1\n",
         "[[wall]]\non = \"ends\"\n[[wall.layer]]\nsolid = \"cheese\"\nthickness = \"1 m\"\n",
         "[leakage]\ntightness = \"open\"\nshelter = \"heavy\"\n",
+        "kind = \"campfire\"\n",
+        "[[heater]]\nfuel = \"peat\"\n",
+        "[[heater]]\nfuel = 3\n",
+        "[[heater]]\nfuel = \"propane\"\nname = \"unit heater\"\n",
+        "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\n\
+         [[frost_limit]]\nname = \"a\"\ntemp = \"2 degC\"\n",
     ];
     for table in tables {
         let found = problems(&format!("{GOOD}{table}"));

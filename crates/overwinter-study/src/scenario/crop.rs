@@ -21,7 +21,12 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> CropAndLimits {
     let entry = root.has("crop").then(|| canopy(context, root));
     let (crop, mut limits) = entry.unwrap_or_default();
     for part in root.parts("frost_limit") {
-        limits.extend(own_limit(&part));
+        let limit = own_limit(&part);
+        let same = |other: &FrostLimit| Some(&other.name) == limit.as_ref().map(|own| &own.name);
+        if limits.iter().any(same) {
+            part.problem("name", "two limits have this name");
+        }
+        limits.extend(limit);
         part.finish();
     }
     if limits.is_empty() {

@@ -11,6 +11,8 @@ use crate::document::{Node, Part, Value};
 
 /// Most heaters a house can have.
 const MOST_HEATERS: usize = 8;
+/// The one fuel that is not burnt in the house.
+const ELECTRICITY: &str = "electricity";
 /// Hold temperature of a house without heaters: never called for.
 const NEVER_K: f64 = 200.0;
 /// ASAE EP406.4, single plastic film, 1.2 Btu/(h ft2 F), from memory.
@@ -83,8 +85,18 @@ pub(crate) fn heaters(
     let warmest_k = hold.map_or(NEVER_K, |set| bounds(set).1);
     let difference_k = (warmest_k - context.climate.coldest_air_k).max(5.0);
     let usual_w = SIZING_W_M2K * shell_area_m2 * difference_k / count;
-    let read = |(stage, part): (usize, Part<'_>)| heater(context, &part, stage, usual_w);
-    parts.into_iter().enumerate().filter_map(read).collect()
+    let mut heaters: Vec<Heater> = Vec::new();
+    for (stage, part) in parts.iter().enumerate() {
+        let Some(heater) = heater(context, part, stage, usual_w) else {
+            continue;
+        };
+        if heaters.iter().any(|other| other.name == heater.name) {
+            let message = format!("two heaters have the name \"{}\"", heater.name);
+            part.problem("name", &message);
+        }
+        heaters.push(heater);
+    }
+    heaters
 }
 
 fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) -> Option<Heater> {
@@ -93,7 +105,7 @@ fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) ->
         part.missing("fuel", "a fuel of the catalogue, such as \"propane\"");
     }
     let usual_kind = match fuel.map(|fuel| fuel.name.as_str()) {
-        Some("electricity") => "electric heater",
+        Some(ELECTRICITY) => "electric heater",
         Some("heating oil" | "kerosene") => "oil heater",
         Some("hardwood") => "wood stove",
         _ => "unit heater",
@@ -105,7 +117,20 @@ fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) ->
         usual_kind,
         "estimate: usual for this fuel",
     );
+    if kind.is_none() {
+        // What an unknown kind of heater would bring along cannot be told to be missing.
+        part.know_all();
+        return None;
+    }
     let efficiency = figure(part, "efficiency", &range::EFFICIENCY, kind);
+    let burns = fuel.is_some_and(|fuel| fuel.name != ELECTRICITY);
+    if burns && efficiency.is_some_and(|share| share > 1.0) {
+        part.problem(
+            "efficiency",
+            "a heater that burns fuel gives at most 100 % of its heat content; only electricity \
+             gives more, to a heat pump",
+        );
+    }
     let output_w = part.value_or("output", &range::HEAT_OUTPUT, usual_w, SIZING_SOURCE);
     let electric_share = kind.and_then(|kind| kind.figure("electric_share"));
     let electric_w = match electric_share {
@@ -128,7 +153,10 @@ fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) ->
     let offset_k = part.quantity_or(
         "offset",
         &range::OFFSET,
-        &format!("-{} degF", 2 * stage),
+        &match stage {
+            0 => "0 degF".to_owned(),
+            later => format!("-{} degF", 2 * later),
+        },
         "grower practice: each further stage starts 2 degF lower",
     );
     let band_k = part.quantity_or(
