@@ -10,12 +10,12 @@ use crate::arguments::CheckArguments;
 use crate::exit::{Exit, Stop};
 use crate::program::Screen;
 use crate::screen::figures::{count, rough};
-use crate::screen::layout::{Lean, columns, labelled, listed};
+use crate::screen::layout::{Lean, columns, labelled, listed, title};
 
 pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     for checked in super::read_all(std::slice::from_ref(&arguments.file), screen)? {
         let study = &checked.study;
-        write!(screen.out, "{}\n\n", study.title)?;
+        write!(screen.out, "{}\n\n", title(&study.title))?;
         write!(screen.out, "{}{}", cases(study), climates(study))?;
         write!(screen.out, "\n{}", given(&checked))?;
         write!(screen.out, "\n{}", defaults(study))?;

@@ -47,15 +47,8 @@ impl Summary<'_> {
         };
         let currency = common.currency.as_deref().unwrap_or("cost");
         let fuel_unit = common.fuel_unit.as_deref().unwrap_or("");
-        let words = [
-            "fuel",
-            "fuel",
-            "electricity",
-            "worst week",
-            "peak heat",
-            "lowest",
-            "below",
-        ];
+        let words = ["fuel", "fuel", "power", "worst", "peak", "lowest", "below"];
+        let more = ["", "", "", "week", "heat", "", ""];
         let units = [
             fuel_unit,
             currency,
@@ -73,7 +66,8 @@ impl Summary<'_> {
         };
         vec![
             row(&mut names.into_iter(), words),
-            row(&mut no_units.into_iter(), units),
+            row(&mut no_units.clone(), more),
+            row(&mut no_units.clone(), units),
         ]
     }
 
@@ -131,7 +125,7 @@ impl Summary<'_> {
             format!("; below: hours below {limit_at}, {}", limit.name)
         });
         let electricity = if common.has_electricity {
-            "electricity: of blowers, fans and the heaters' own fans, beside the fuel; "
+            "power: electricity of blowers, fans and the heaters' own fans, beside the fuel; "
         } else {
             ""
         };

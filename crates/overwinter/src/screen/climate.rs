@@ -85,7 +85,7 @@ fn statistics(summary: &ClimateSummary, system: System) -> String {
 }
 
 fn coldest_nights(summary: &ClimateSummary, system: System) -> String {
-    let header = ["Coldest nights", "air", "sky", "wind", ""].map(str::to_owned);
+    let header = ["Coldest nights (noon to noon)", "air", "sky", "wind", ""].map(str::to_owned);
     let mut rows = vec![header.to_vec()];
     rows.extend(
         summary
@@ -100,17 +100,24 @@ fn coldest_nights(summary: &ClimateSummary, system: System) -> String {
         Lean::Right,
         Lean::Left,
     ];
-    format!("\n{}", columns(&rows, &lean, 4..5))
+    let nights = &summary.coldest_nights;
+    let note = if nights.iter().any(|night| night.is_at_month_join) {
+        "  * within 12 hours of a join of two months: smoothed, no design value\n"
+    } else {
+        ""
+    };
+    format!("\n{}{note}", columns(&rows, &lean, 4..5))
 }
 
 fn cold_night(night: &ColdNight, system: System) -> Vec<String> {
-    let joint = "at a join of two months: smoothed, no design value";
+    // An evening belongs to the night that ends on the next day.
+    let morning = (night.instant + 12) % 8760;
     vec![
-        format!("  {} {:02}:00", date(night.month, night.day), night.hour),
+        format!("  to {}, at {:02}:00", figures::date(morning), night.hour),
         degc_text(night.air_temp_c, system),
         degc_text(night.sky_temp_c, system),
         speed(night.wind_m_s, system),
-        if night.is_at_month_join { joint } else { "" }.to_owned(),
+        if night.is_at_month_join { "*" } else { "" }.to_owned(),
     ]
 }
 
@@ -194,10 +201,6 @@ fn degc_text(degc: f64, system: System) -> String {
 
 fn degc_short(degc: f64, system: System) -> String {
     figures::temperature_short(degc + ZERO_CELSIUS_K, system)
-}
-
-fn date(month: u32, day: u32) -> String {
-    format!("{day} {}", month_name(month))
 }
 
 /// Name of a month counted from 1.

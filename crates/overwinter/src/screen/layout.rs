@@ -6,8 +6,10 @@ use std::ops::Range;
 pub(crate) const WIDTH: usize = 100;
 /// Where the text after a label begins.
 const LABEL_WIDTH: usize = 26;
-/// Narrowest column that text is cut to.
+/// Narrowest column that text is wrapped into between others.
 const LEAST_CELL: usize = 6;
+/// Longest heading.
+const TITLE_WIDTH: usize = 90;
 /// Narrowest column that text is wrapped into.
 const LEAST_WIDTH: usize = 24;
 
@@ -40,9 +42,29 @@ pub(crate) fn item(text: &str) -> String {
     block
 }
 
+/// A heading on one line, whatever stands in it.
+pub(crate) fn title(text: &str) -> String {
+    cut(&shown(text), TITLE_WIDTH)
+}
+
+/// The text with its control characters escaped: they could move the cursor or break a line.
+pub(crate) fn shown(text: &str) -> String {
+    let escaped = |c: char| {
+        if c.is_control() {
+            c.escape_default().to_string()
+        } else {
+            c.to_string()
+        }
+    };
+    text.chars().map(escaped).collect()
+}
+
 /// Rows of cells in columns two spaces apart; a column is as wide as its widest cell. The columns
-/// `flexible` are cut, the widest first, until no line is wider than the screen.
+/// `flexible` are narrowed, the widest first, until no line is wider than the screen; their cells
+/// go on below themselves.
 pub(crate) fn columns(rows: &[Vec<String>], lean: &[Lean], flexible: Range<usize>) -> String {
+    let escaped = |row: &Vec<String>| row.iter().map(|cell| shown(cell)).collect();
+    let rows: Vec<Vec<String>> = rows.iter().map(escaped).collect();
     let widest = |column: usize| {
         let cells = rows.iter().filter_map(|row| row.get(column));
         cells.map(|cell| cell.chars().count()).max().unwrap_or(0)
@@ -58,23 +80,41 @@ pub(crate) fn columns(rows: &[Vec<String>], lean: &[Lean], flexible: Range<usize
             None => break,
         }
     }
-    rows.iter().map(|row| line(row, &widths, lean)).collect()
+    rows.iter().map(|row| lines(row, &widths, lean)).collect()
 }
 
-fn line(row: &[String], widths: &[usize], lean: &[Lean]) -> String {
-    let cells = row
-        .iter()
-        .zip(widths)
-        .zip(lean)
-        .map(|((cell, &width), lean)| {
-            let cell = cut(cell, width);
+/// A row on as many lines as its longest cell needs.
+fn lines(row: &[String], widths: &[usize], lean: &[Lean]) -> String {
+    let folded = |(cell, &width): (&String, &usize)| {
+        if cell.chars().count() <= width {
+            return vec![cell.clone()];
+        }
+        // What is indented stays so.
+        let indent = cell
+            .chars()
+            .take_while(|c| *c == ' ')
+            .count()
+            .min(width / 2);
+        let folded = wrapped(cell, width - indent);
+        let line = |line: String| format!("{:indent$}{}", "", cut(&line, width - indent));
+        folded.into_iter().map(line).collect()
+    };
+    let cells: Vec<Vec<String>> = row.iter().zip(widths).map(folded).collect();
+    let height = cells.iter().map(Vec::len).max().unwrap_or(0);
+    let mut block = String::new();
+    for at in 0..height {
+        let cells = cells.iter().zip(widths).zip(lean);
+        let padded = cells.map(|((lines, &width), lean)| {
+            let cell = lines.get(at).map_or("", String::as_str);
             match lean {
                 Lean::Left => format!("{cell:<width$}"),
                 Lean::Right => format!("{cell:>width$}"),
             }
         });
-    let line = cells.collect::<Vec<_>>().join("  ");
-    format!("{}\n", line.trim_end())
+        block += padded.collect::<Vec<_>>().join("  ").trim_end();
+        block.push('\n');
+    }
+    block
 }
 
 /// Rows whose last cell goes on below itself; the cells before it stand in columns.
@@ -163,15 +203,25 @@ mod tests {
     }
 
     #[test]
-    fn columns_line_up_and_the_flexible_one_is_cut() {
+    fn columns_line_up_and_the_flexible_one_goes_on_below_itself() {
         let rows = [["1", "short", "10"], ["12", &"long ".repeat(30), "7"]];
         let rows = rows.map(|row| row.map(str::to_owned).to_vec());
         let text = columns(&rows, &[Lean::Right, Lean::Left, Lean::Right], 1..2);
         let lines: Vec<&str> = text.lines().collect();
-        assert!(lines.iter().all(|line| line.chars().count() == WIDTH));
+        assert_eq!(lines.len(), 3);
+        assert!(lines[..2].iter().all(|line| line.chars().count() == WIDTH));
         assert!(lines[0].starts_with(" 1  short"));
-        assert!(lines[1].contains(" long..long"), "{text}");
+        assert!(lines[1].starts_with("12  long") && lines[1].ends_with(" 7"));
+        assert!(lines[2].starts_with("    long"), "{text}");
+        assert_eq!(text.matches("long").count(), 30);
         assert_eq!(cut("inflated pair, infrared inside", 15), "inflated..nside");
         assert_eq!(cut("short", 15), "short");
+    }
+
+    #[test]
+    fn a_title_is_one_line_without_control_characters() {
+        assert_eq!(title("a\u{1b}[2J\nb"), "a\\u{1b}[2J\\nb");
+        assert_eq!(title(&"word ".repeat(40)).lines().count(), 1);
+        assert!(title(&"word ".repeat(40)).chars().count() <= TITLE_WIDTH);
     }
 }
