@@ -26,6 +26,9 @@ use crate::tables::fuel_use::{self, FuelRow};
 use crate::tables::hourly::{self, CaseHours};
 use crate::tables::moisture::{self, MoistureRow};
 
+/// A miss of the hold temperature smaller than this counts as none.
+pub const HELD_WITHIN_K: f64 = 0.1;
+
 /// How far a run is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Progress {
@@ -239,7 +242,7 @@ fn shortfall(hours: &HourSeries) -> Option<Shortfall> {
             worst = Some(Shortfall { below_set_k, hour });
         }
     }
-    worst
+    worst.filter(|worst| worst.below_set_k >= HELD_WITHIN_K)
 }
 
 #[cfg(test)]

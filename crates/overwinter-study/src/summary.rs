@@ -1,7 +1,9 @@
 //! The numbers of the one-screen summary, taken from the rows of the tables.
 
+use std::ops::Range;
 use std::sync::Arc;
 
+use overwinter_engine::house::{Layer, Section};
 use overwinter_weather::Year;
 
 use crate::case::{Case, Study};
@@ -96,6 +98,41 @@ pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
     pairs
         .map(|(case, rows)| summary(study, case, rows))
         .collect()
+}
+
+/// True if the scenario left the output of a heater to its default.
+pub fn output_by_default(study: &Study) -> bool {
+    let is_output = |key: &str| key.starts_with("heater") && key.ends_with(".output");
+    study.defaults.iter().any(|default| is_output(&default.key))
+}
+
+/// Longwave transmittance of films with an infrared additive (Geoola et al. 2011: 8 and 35
+/// percent); panes and sheets let less through, plain films more.
+const INFRARED_FILM: Range<f64> = 0.05..0.5;
+
+/// True if how wet the inner film is decides on what the study is about: an infrared film, or the
+/// choice between covers.
+pub fn wet_film_decides(study: &Study) -> bool {
+    let covers = |case: &Case| -> Vec<Vec<String>> {
+        let names = |section: &Section| fixed(section).map(|layer| layer.name.clone()).collect();
+        case.house.sections.iter().map(names).collect()
+    };
+    let is_infrared = |case: &Case| {
+        let mut layers = case.house.sections.iter().flat_map(fixed);
+        layers.any(|layer| INFRARED_FILM.contains(&layer.longwave_transmittance))
+    };
+    let first = study.cases.first().map(covers);
+    let differs = |case: &Case| Some(covers(case)) != first;
+    study
+        .cases
+        .iter()
+        .any(|case| is_infrared(case) || differs(case))
+}
+
+/// The layers of a section without the movable screen.
+fn fixed(section: &Section) -> impl Iterator<Item = &Layer> {
+    let screens = usize::from(section.screen.is_some());
+    section.layers.iter().skip(screens)
 }
 
 fn summary(study: &Study, case: &Case, rows: &CaseRows) -> CaseSummary {

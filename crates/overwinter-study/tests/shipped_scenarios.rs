@@ -8,6 +8,7 @@ use overwinter_engine::control::Setting;
 use overwinter_engine::house::{Leakage, Space};
 use overwinter_study::case::Study;
 use overwinter_study::scenario::{check, load, starter_text};
+use overwinter_study::summary::{output_by_default, wet_film_decides};
 
 fn shipped(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -24,6 +25,26 @@ fn near(value: f64, expected: f64, relative: f64) {
         (value / expected - 1.0).abs() < relative,
         "{value} against {expected}"
     );
+}
+
+#[test]
+fn the_screen_knows_where_the_wet_film_decides_and_which_heater_is_a_default() {
+    let facts = |study: &Study| (wet_film_decides(study), output_by_default(study));
+    assert_eq!(facts(&study("first-winter.toml")), (false, false));
+    assert_eq!(facts(&study("four-covers.toml")).0, true);
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let path = folder.path().join("house.toml");
+    let weather = shipped("../weather").display().to_string();
+    let starter = starter_text("Start").replace("../weather", &weather);
+    for (cover, expected) in [
+        ("inflated pair", (false, true)),
+        ("inflated pair, infrared inside", (true, true)),
+    ] {
+        let text = starter.replace("roof = \"inflated pair\"", &format!("roof = \"{cover}\""));
+        std::fs::write(&path, text).expect("written");
+        let study = load(&path).unwrap_or_else(|error| panic!("{error}"));
+        assert_eq!(facts(&study), expected, "{cover}");
+    }
 }
 
 #[test]

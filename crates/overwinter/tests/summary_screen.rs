@@ -1,7 +1,7 @@
 //! The summary on the screen, from numbers chosen by hand. The snapshots show changes of layout;
 //! the numbers in them follow from those below.
 
-use std::sync::Arc;
+use std::sync::{Arc, LazyLock};
 
 use overwinter::screen::summary::Summary;
 use overwinter_study::run::Shortfall;
@@ -99,15 +99,25 @@ fn case(case_id: usize, label: &str, outcome: Result<Numbers, Arc<str>>) -> Case
     }
 }
 
-fn text(cases: &[CaseSummary], system: System) -> String {
-    let summary = Summary {
+fn axis_names() -> &'static [String] {
+    static NAMES: LazyLock<[String; 1]> = LazyLock::new(|| ["cover".to_owned()]);
+    NAMES.as_slice()
+}
+
+fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
+    Summary {
         title: "First winter",
-        axis_names: &["cover".to_owned()],
+        axis_names: axis_names(),
         cases,
         defaults: 14,
+        output_by_default: false,
+        wet_film_decides: cases.len() > 1,
         system,
-    };
-    let text = summary.text();
+    }
+}
+
+fn text(cases: &[CaseSummary], system: System) -> String {
+    let text = summary(cases, system).text();
     for line in text.lines() {
         assert!(line.chars().count() <= 100, "too wide: {line}");
         assert_eq!(line, line.trim_end());
@@ -263,7 +273,45 @@ fn an_unheated_house_among_others_shows_what_its_electricity_costs() {
         ],
         System::Us,
     );
-    assert!(!unpriced.contains("electricity"), "{unpriced}");
+    assert!(!unpriced.contains("power"), "{unpriced}");
+}
+
+/// What is said under "Read with care", on one line.
+fn caveats(cases: &[CaseSummary]) -> String {
+    let text = text(cases, System::Us);
+    let (_, caveats) = text.split_once("Read with care").expect("caveats");
+    caveats.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn cold_houses_are_told_that_soil_does_not_freeze_in_the_model() {
+    let words = "come out some 4 to 7 degF (2 to 4 K) too cold, an estimate";
+    let warm = numbers();
+    assert!(!caveats(&[case(1, "", Ok(warm.clone()))]).contains(words));
+    let mut frozen = warm.clone();
+    frozen.lowest_air = Some(Lowest {
+        temp_k: 273.0,
+        hour: 6,
+    });
+    assert!(caveats(&[case(1, "", Ok(frozen))]).contains(words));
+    let mut unheated = warm;
+    unheated.heater_output_w = 0.0;
+    assert!(caveats(&[case(1, "", Ok(unheated))]).contains(words));
+}
+
+#[test]
+fn a_heater_of_the_usual_size_says_that_it_is_generous() {
+    let cases = [case(1, "", Ok(numbers()))];
+    let mut summary = summary(&cases, System::Us);
+    assert!(!summary.text().contains("generously"));
+    summary.output_by_default = true;
+    let text = summary
+        .text()
+        .split_whitespace()
+        .collect::<Vec<_>>()
+        .join(" ");
+    let words = "200 kBtu/h (58.6 kW) (sized generously by default)";
+    assert!(text.contains(words), "{text}");
 }
 
 #[test]

@@ -15,6 +15,7 @@ use overwinter_engine::record::{HeaterMonth, SeasonRecord};
 
 use super::calendar::Span;
 use crate::case::{Case, Fuel};
+use crate::run::HELD_WITHIN_K;
 
 pub use columns::table;
 
@@ -178,12 +179,14 @@ struct Source<'a> {
 impl<'a> Source<'a> {
     fn new(case: &'a Case, record: &'a SeasonRecord) -> Self {
         let heat_w = record.hours.heat_w.as_slice();
+        let is_missed =
+            (record.hours.below_set_k.iter()).any(|&missed_k| missed_k >= HELD_WITHIN_K);
         let day_j = |day: &[f64]| day.iter().map(|heat_w| heat_w * 3600.0).sum();
         Self {
             case,
             months: &record.months,
             heat_w,
-            holding_peak_w: record.holding_peak_w,
+            holding_peak_w: record.holding_peak_w.filter(|_| is_missed),
             daily_heat_j: heat_w.chunks(24).map(day_j).collect(),
             groups: groups(case, record),
         }

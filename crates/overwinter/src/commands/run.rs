@@ -10,7 +10,7 @@ use overwinter_study::manifest::Manifest;
 use overwinter_study::output::OutputFolder;
 use overwinter_study::run::{StudyResult, run_study};
 use overwinter_study::scenario::Checked;
-use overwinter_study::summary::summaries;
+use overwinter_study::summary::{output_by_default, summaries, wet_film_decides};
 use overwinter_study::tables::Table;
 
 use crate::arguments::RunArguments;
@@ -117,6 +117,8 @@ fn summary(study: &Study, result: &StudyResult, arguments: &RunArguments) -> Str
         axis_names: &study.axis_names,
         cases: &summaries(study, result),
         defaults: study.defaults.len(),
+        output_by_default: output_by_default(study),
+        wet_film_decides: wet_film_decides(study),
         system: arguments.units.into(),
     };
     summary.text()

@@ -1,16 +1,16 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
+use overwinter_study::run::HELD_WITHIN_K;
 use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::fuel_use::WorstWeek;
 use overwinter_units::System;
 
 use super::figures;
-use super::layout::{Lean, columns, item, labelled};
+use super::layout::{Lean, columns, item, labelled, title};
 
 /// Heat below this is none: a heater's band ends gradually.
 pub(super) const NO_HEAT_J: f64 = 1e3;
-/// A miss of the hold temperature smaller than this is none.
-const NOTICED_K: f64 = 0.1;
+const FREEZING_K: f64 = 273.15;
 
 /// What the summary is about.
 #[derive(Clone, Debug)]
@@ -23,6 +23,10 @@ pub struct Summary<'a> {
     pub cases: &'a [CaseSummary],
     /// How many inputs the scenario left to defaults.
     pub defaults: usize,
+    /// True if the output of the heaters is one of them.
+    pub output_by_default: bool,
+    /// True if how wet the inner film is decides on an infrared film or between covers.
+    pub wet_film_decides: bool,
     /// The units that stand first.
     pub system: System,
 }
@@ -34,7 +38,8 @@ impl Summary<'_> {
             [only] => self.one_case(only),
             cases => self.many_cases(cases),
         };
-        format!("{}\n\n{body}\n{}{}", self.title, self.caveats(), cautions())
+        let title = title(self.title);
+        format!("{title}\n\n{body}\n{}{}", self.caveats(), cautions())
     }
 
     fn one_case(&self, case: &CaseSummary) -> String {
@@ -165,8 +170,13 @@ impl Summary<'_> {
             ),
             _ => String::new(),
         };
+        let sized = if self.output_by_default {
+            " (sized generously by default)"
+        } else {
+            ""
+        };
         let peak = format!(
-            "{}{when}; the heater can give {}{full}",
+            "{}{when}; the heater can give {}{sized}{full}",
             figures::output(numbers.house.peak_hour_w, self.system),
             figures::output(numbers.heater_output_w, self.system),
         );
@@ -175,13 +185,16 @@ impl Summary<'_> {
 
     fn hold(&self, numbers: &Numbers) -> String {
         match numbers.shortfall {
-            Some(shortfall) if shortfall.below_set_k >= NOTICED_K => {
-                let missed = format!(
-                    "missed by up to {}, {}; {} of heat was lacking",
+            Some(shortfall) if shortfall.below_set_k >= HELD_WITHIN_K => {
+                let mut missed = format!(
+                    "missed by up to {}, {}",
                     figures::difference(shortfall.below_set_k, self.system),
                     figures::date_and_hour(shortfall.hour),
-                    figures::energy(numbers.house.unmet_j, self.system),
                 );
+                if numbers.house.unmet_j >= NO_HEAT_J {
+                    let lacking = figures::energy(numbers.house.unmet_j, self.system);
+                    missed += &format!("; {lacking} of heat was lacking");
+                }
                 match numbers.house.holding_peak_w {
                     Some(peak_w) => {
                         let output = figures::output(peak_w, self.system);
@@ -255,6 +268,44 @@ impl Summary<'_> {
                  design night; take the fuel from the season.",
             )
             + &item(&assumed)
+            + &self.frozen_soil()
+            + &self.wet_film()
+    }
+
+    /// Water that freezes in the soil gives off heat in the coldest nights.
+    fn frozen_soil(&self) -> String {
+        let mut ran = self
+            .cases
+            .iter()
+            .filter_map(|case| case.outcome.as_ref().ok());
+        let is_cold = |numbers: &Numbers| {
+            let lowest_k = numbers
+                .lowest_air
+                .map_or(FREEZING_K, |lowest| lowest.temp_k);
+            numbers.heater_output_w <= 0.0 || lowest_k < FREEZING_K
+        };
+        if !ran.any(is_cold) {
+            return String::new();
+        }
+        let too_cold = match self.system {
+            System::Si => "2 to 4 K (4 to 7 degF)",
+            System::Us => "4 to 7 degF (2 to 4 K)",
+        };
+        item(&format!(
+            "Water in the soil does not freeze in this model: lows without heat, or below freezing, \
+             come out some {too_cold} too cold, an estimate."
+        ))
+    }
+
+    fn wet_film(&self) -> String {
+        if self.wet_film_decides {
+            item(
+                "How wet the inner film is decides what an infrared film saves: water stops \
+                 longwave as well as the additive does.",
+            )
+        } else {
+            String::new()
+        }
     }
 }
 
@@ -271,7 +322,7 @@ fn electricity(numbers: &Numbers) -> String {
         .map(|(name, energy_j)| format!("{name} {}", figures::electricity(*energy_j)))
         .collect();
     if words.is_empty() {
-        words.push("none".to_owned());
+        words.push("fans and blowers none".to_owned());
     }
     let cost = house.electricity_cost.filter(|&cost| cost > 0.0);
     words.extend(cost.map(|cost| format!("in all {}", money(cost, &numbers.currency))));
