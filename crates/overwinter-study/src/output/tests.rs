@@ -51,6 +51,24 @@ fn a_run_leaves_its_files_and_nothing_else() {
 }
 
 #[test]
+fn numbers_in_files_carry_no_noise() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
+    for table in write(&folder, true) {
+        let file = temp.path().join(format!("{}.csv", table.name));
+        let text = fs::read_to_string(file).expect("text");
+        let cells = text.lines().skip(1).flat_map(|line| line.split(','));
+        let is_noisy = |cell: &&str| {
+            let digits = cell.split(['e', 'E']).next().unwrap_or("");
+            let digits = digits.trim_start_matches(['-', '0', '.']).replace('.', "");
+            let is_number = cell.parse::<f64>().is_ok();
+            is_number && (*cell == "-0.0" || digits.trim_end_matches('0').len() > 10)
+        };
+        assert_eq!(cells.clone().find(is_noisy), None, "{}", table.name);
+    }
+}
+
+#[test]
 fn csv_has_a_header_and_a_line_for_each_row() {
     let temp = tempfile::tempdir().expect("a folder");
     let folder = OutputFolder::prepare(temp.path(), false).expect("made");

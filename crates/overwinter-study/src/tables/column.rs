@@ -3,6 +3,7 @@
 //! Name, unit, meaning and value of a column are stated together, so that the files and the
 //! manifest cannot disagree.
 
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 
 /// The values of a column; `None` is an empty cell.
@@ -12,7 +13,7 @@ pub enum Values {
     Text(Vec<Option<Arc<str>>>),
     /// Counts and numbers of things.
     Whole(Vec<Option<i64>>),
-    /// Quantities; never NaN or infinite.
+    /// Quantities to ten significant digits; never NaN or infinite.
     Number(Vec<Option<f64>>),
 }
 
@@ -111,7 +112,7 @@ impl<'a, Row> TableBuilder<'a, Row> {
         self.push(name.into(), "count", meaning.into(), values)
     }
 
-    /// A quantity; a value that is not finite becomes an empty cell.
+    /// A quantity, rounded; a value that is not finite becomes an empty cell.
     pub(crate) fn number<T: Into<Option<f64>>>(
         self,
         name: impl Into<String>,
@@ -120,7 +121,8 @@ impl<'a, Row> TableBuilder<'a, Row> {
         value: impl Fn(&Row) -> T,
     ) -> Self {
         let finite = |row: &&Row| value(row).into().filter(|v: &f64| v.is_finite());
-        let values = Values::Number(self.rows.iter().map(finite).collect());
+        let values = self.rows.iter().map(|row| finite(row).map(rounded));
+        let values = Values::Number(values.collect());
         self.push(name.into(), unit, meaning.into(), values)
     }
 
@@ -139,9 +141,55 @@ impl<'a, Row> TableBuilder<'a, Row> {
     }
 }
 
+/// Significant digits of a quantity: more than any result has, fewer than show the rounding of
+/// the last bits.
+const DIGITS: u8 = 10;
+/// Powers of ten up to here are exact in binary, so that the quotient is the nearest number.
+const EXACT_POWERS: RangeInclusive<i32> = -22..=22;
+
+/// The number to [`DIGITS`] significant digits; nothing has no sign.
+fn rounded(value: f64) -> f64 {
+    if value == 0.0 {
+        return 0.0;
+    }
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "a decimal exponent is within +-324"
+    )]
+    let exponent = value.abs().log10().floor() as i32;
+    let places = i32::from(DIGITS) - 1 - exponent;
+    if !EXACT_POWERS.contains(&places) {
+        let written = format!("{value:.0$e}", usize::from(DIGITS) - 1);
+        return written.parse().unwrap_or(value);
+    }
+    let power = 10_f64.powi(places.abs());
+    if places >= 0 {
+        (value * power).round() / power
+    } else {
+        (value / power).round() * power
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn quantities_carry_no_noise() {
+        for (value, written) in [
+            (231_124.371_739_094_23, "231124.3717"),
+            (-41.000_000_000_000_03, "-41"),
+            (0.1 + 0.2, "0.3"),
+            (-0.0, "0"),
+            (1.234_567_890_123e-15, "1.234567890e-15"),
+            (-3e-320, "-3e-320"),
+            (9_999_999_999.9, "10000000000"),
+            (1.234_567_890_123e13, "12345678900000"),
+        ] {
+            let written: f64 = written.parse().expect("a number");
+            assert_eq!(rounded(value).to_bits(), written.to_bits(), "{value}");
+        }
+    }
 
     #[test]
     fn what_is_not_finite_becomes_an_empty_cell() {
