@@ -7,6 +7,7 @@ use overwinter_study::scenario::{self, Checked};
 use crate::exit::Stop;
 use crate::messages;
 use crate::program::Screen;
+use crate::screen::layout::shown;
 
 pub(crate) mod check;
 pub(crate) mod climate;
@@ -27,7 +28,7 @@ fn read_all(files: &[PathBuf], screen: &mut Screen) -> Result<Vec<Checked>, Stop
         return Err(Stop::Told(wrong.join("\n")));
     }
     for warning in read.iter().flat_map(|checked| &checked.warnings) {
-        writeln!(screen.err, "overwinter: note: {warning}")?;
+        writeln!(screen.err, "overwinter: note: {}", shown(warning))?;
     }
     Ok(read)
 }

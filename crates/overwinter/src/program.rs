@@ -8,6 +8,7 @@ use clap::Parser;
 use crate::arguments::{Arguments, Command};
 use crate::commands;
 use crate::exit::{Exit, Stop};
+use crate::screen::layout::shown;
 
 /// Where the program writes.
 pub struct Screen<'a> {
@@ -60,6 +61,8 @@ fn show_usage(usage: &clap::Error, screen: &mut Screen) -> io::Result<Exit> {
 }
 
 fn complain(text: &str, screen: &mut Screen) -> Exit {
+    let text: Vec<String> = text.lines().map(shown).collect();
+    let text = text.join("\n");
     // If messages cannot be written either, the exit status still tells.
     let _ = writeln!(screen.err, "overwinter: {text}");
     Exit::BadInput

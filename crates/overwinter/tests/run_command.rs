@@ -245,6 +245,28 @@ fn everything_wrong_with_several_files_is_told_at_once() {
     );
 }
 
+/// A name from the file could otherwise move the cursor or hide what stands before it.
+#[test]
+fn control_characters_of_the_file_are_shown_and_not_obeyed() {
+    let workshop = Workshop::new();
+    let axis =
+        "[[axis]]\nname = \"a\\u001b[2J\"\nkey = \"hold.temp\"\nvalues = [\"40 degF\", \"5\"]\n";
+    let file = workshop.scenario("house.toml", &[("title = \"By", "title = \"\\u001b[31mBy")]);
+    let sound = fs::read_to_string(&file).expect("read");
+    let checked = overwinter(&["check", &file]);
+    assert_eq!(checked.exit, Exit::Done, "{}", checked.err);
+    assert!(
+        checked.out.starts_with("\\u{1b}[31mBy hand\n"),
+        "{}",
+        checked.out
+    );
+    fs::write(&file, format!("{sound}{axis}")).expect("written");
+    let refused = overwinter(&["check", &file]);
+    assert_eq!(refused.exit, Exit::BadInput);
+    assert!(refused.err.contains("a\\u{1b}[2J"), "{}", refused.err);
+    assert!(!refused.err.contains('\u{1b}') && !checked.out.contains('\u{1b}'));
+}
+
 #[test]
 fn several_files_have_a_folder_each_or_none() {
     let workshop = Workshop::new();

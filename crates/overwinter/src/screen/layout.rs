@@ -22,9 +22,9 @@ pub(crate) enum Lean {
 
 /// A label and its text, which goes on below itself where it is too long.
 pub(crate) fn labelled(label: &str, text: &str) -> String {
-    let mut block = String::new();
+    let (mut block, shown_label) = (String::new(), shown(label));
     for (index, line) in wrapped(text, WIDTH - LABEL_WIDTH).iter().enumerate() {
-        let label = if index == 0 { label } else { "" };
+        let label = if index == 0 { &*shown_label } else { "" };
         block += format!("{label:<LABEL_WIDTH$}{line}").trim_end();
         block.push('\n');
     }
@@ -159,16 +159,16 @@ pub(crate) fn cut(text: &str, width: usize) -> String {
 /// Lines of at most `width` characters, broken between words; a longer word stands alone.
 fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
+    for word in text.split_whitespace().map(shown) {
         let last = lines.len() - 1;
         let used = lines[last].chars().count();
         if used > 0 && used + 1 + word.chars().count() > width {
-            lines.push(word.to_owned());
+            lines.push(word);
         } else {
             if used > 0 {
                 lines[last].push(' ');
             }
-            lines[last] += word;
+            lines[last] += &word;
         }
     }
     lines
