@@ -4,7 +4,7 @@
 //! that is there; anything else replaces what is there. Items of lists are numbered from 1:
 //! `heater.1.efficiency`.
 
-use crate::document::{Node, Part, Place, Value};
+use crate::document::{Form, Node, Part, Place, Value};
 
 /// Most cases a scenario may ask for.
 pub(crate) const MOST_CASES: usize = 200_000;
@@ -160,6 +160,7 @@ fn read_long(part: Part<'_>, at: (usize, usize)) -> Alternative {
         part.missing("label", "a label for the tables");
     }
     let mut changes = Vec::new();
+    part.may_be("set", || Form::Table);
     match part.node("set").map(|node| &node.value) {
         Some(Value::Table(entries)) => {
             for entry in entries {
@@ -200,6 +201,7 @@ fn check_labels(part: &Part<'_>, alternatives: &[Alternative]) {
 }
 
 fn list<'a>(part: &Part<'a>, key: &str) -> Option<&'a [Node]> {
+    part.may_be(key, || Form::List);
     match &part.node(key)?.value {
         Value::List(items) => Some(items),
         _ => {
