@@ -339,6 +339,9 @@ fn latent<R: Real>(solved: &Solved<'_, R>, amounts: &mut Amounts<R>) {
         settling += rate;
         amounts.water_kg[WaterTerm::Floor as usize] -= rate;
     }
+    let fog = fluxes.fog.after(vapour, core[AIR]);
+    settling += fog;
+    amounts.water_kg[WaterTerm::Drip as usize] -= fog;
     settling += fluxes.leaf_wet.after(vapour, core[LEAF]);
     let stomata = fluxes.stomata.after(vapour, core[LEAF]);
     settling += stomata;

@@ -4,6 +4,9 @@
 //! around a *floor* (one or two columns of ground or a raised floor, with the crop above). Every
 //! area is in m2 of the part itself, every outward angle in degrees.
 
+/// Solar optics of one layer.
+pub use overwinter_physics::film_optics::Sheet as SolarOptics;
+
 use crate::control::{Cooler, Fans, Gains, Heater, ScreenRule, Setting, Vents};
 
 /// A plane piece of the envelope, for sun and sky.
@@ -15,33 +18,6 @@ pub struct Facet {
     pub tilt_deg: f64,
     /// Direction the outward normal points to, clockwise from north: 90 east, 180 south.
     pub azimuth_deg: f64,
-}
-
-/// Solar optics of one layer.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum SolarOptics {
-    /// A smooth slab, by Fresnel and absorption.
-    Slab {
-        /// Refractive index against air.
-        refractive_index: f64,
-        /// Extinction coefficient times thickness, along the normal.
-        extinction_thickness: f64,
-    },
-    /// A sheet of measured normal transmittance and reflectance, whose angular course follows a
-    /// clear slab of refractive index 1.526.
-    Measured {
-        /// Transmittance at normal incidence.
-        transmittance: f64,
-        /// Reflectance at normal incidence, both sides.
-        reflectance: f64,
-    },
-    /// A sheet whose properties do not depend on the angle (cloth, screen).
-    Diffusing {
-        /// Transmittance at all angles.
-        transmittance: f64,
-        /// Reflectance at all angles, both sides.
-        reflectance: f64,
-    },
 }
 
 /// One layer of a cover section: a film, a pane, a skin of a sheet, a screen.

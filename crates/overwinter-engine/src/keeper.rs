@@ -154,6 +154,9 @@ impl<'a> Keeper<'a> {
 
     fn heater_time<R: Real>(&mut self, stepper: &Stepper<R>, sum: &Amounts<R>, step_s: f64) {
         for (lane, heaters) in self.heater_w.iter_mut().enumerate() {
+            let together_w: f64 = sum.heater_w.iter().map(|output| output.lane(lane)).sum();
+            let highest_w = &mut self.records[lane].highest_output_w;
+            *highest_w = highest_w.max(together_w);
             for (index, [_, full_s, running_s]) in heaters.iter_mut().enumerate() {
                 let output_w = sum.heater_w[index].lane(lane);
                 let full_w = stepper.plant.heaters[index].output_w.lane(lane);
@@ -335,11 +338,24 @@ fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> Season
         .sections
         .iter()
         .flat_map(|section| {
-            section.layers.iter().map(|layer| PlaceMoisture {
-                name: format!("{}: {}", section.name, layer.name),
-                area_m2: section.area_m2(),
-                months: [MoistureMonth::default(); MONTHS],
-            })
+            let count = section.layers.len();
+            section
+                .layers
+                .iter()
+                .enumerate()
+                .map(move |(index, layer)| PlaceMoisture {
+                    name: match count {
+                        1 => format!("{}: {}", section.name, layer.name),
+                        _ => format!(
+                            "{}: {} (layer {} of {count} from inside)",
+                            section.name,
+                            layer.name,
+                            index + 1
+                        ),
+                    },
+                    area_m2: section.area_m2(),
+                    months: [MoistureMonth::default(); MONTHS],
+                })
         })
         .collect();
     moisture.push(PlaceMoisture {
@@ -357,6 +373,7 @@ fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> Season
         worst_water_residual: 0.0,
         start_mismatch_k: 0.0,
         holding_peak_w: None,
+        highest_output_w: 0.0,
     }
 }
 

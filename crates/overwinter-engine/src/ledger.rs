@@ -78,7 +78,8 @@ pub enum WaterTerm {
     Blower,
     /// Drained to the gutter (negative).
     Gutter,
-    /// Dripped back on crop and floor (negative: it leaves the accounted places).
+    /// Dripped back on crop and floor, or settled there as fog (negative: it leaves the accounted
+    /// places).
     Drip,
 }
 

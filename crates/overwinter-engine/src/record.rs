@@ -21,9 +21,11 @@ pub struct SeasonRecord {
     pub worst_water_residual: f64,
     /// Largest difference of any soil node between the end and the start of the year.
     pub start_mismatch_k: f64,
-    /// Highest mean output over an hour that would have held the set point all year; `None` where
-    /// the heaters were enough or there are none.
+    /// Highest output that holding the set point all year would have asked for in any step; `None`
+    /// where the heaters were enough or there are none.
     pub holding_peak_w: Option<f64>,
+    /// Highest output of all heaters together at the end of any step.
+    pub highest_output_w: f64,
 }
 
 /// Hourly series; each has 8,760 values. Temperatures are those at the end of the hour unless

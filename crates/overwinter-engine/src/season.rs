@@ -58,7 +58,7 @@ pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRe
                 month.unmet_j = filled.heat_j;
             }
         }
-        record.holding_peak_w = Some(held.hours.heat_w.iter().copied().fold(0.0, f64::max));
+        record.holding_peak_w = Some(held.highest_output_w);
     }
     Ok(record)
 }

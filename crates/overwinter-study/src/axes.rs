@@ -6,7 +6,7 @@
 
 mod overlap;
 
-use crate::document::{Node, Part, Place, Value};
+use crate::document::{Form, Node, Part, Place, Value};
 
 /// Most cases a scenario may ask for.
 pub(crate) const MOST_CASES: usize = 200_000;
@@ -166,6 +166,7 @@ fn read_long(part: Part<'_>, at: (usize, usize)) -> Alternative {
         part.missing("label", "a label for the tables");
     }
     let mut changes = Vec::new();
+    part.may_be("set", || Form::Table);
     match part.node("set").map(|node| &node.value) {
         Some(Value::Table(entries)) => {
             for entry in entries {
@@ -206,6 +207,7 @@ fn check_labels(part: &Part<'_>, alternatives: &[Alternative]) {
 }
 
 fn list<'a>(part: &Part<'a>, key: &str) -> Option<&'a [Node]> {
+    part.may_be(key, || Form::List);
     match &part.node(key)?.value {
         Value::List(items) => Some(items),
         _ => {

@@ -173,6 +173,12 @@ impl Catalogue {
         self.list(list).iter().find(|entry| entry.name == name)
     }
 
+    /// Names of the entries of a list, in its order.
+    pub fn names(&self, list: &str) -> Vec<String> {
+        let entries = self.list(list).iter();
+        entries.map(|entry| entry.name.clone()).collect()
+    }
+
     /// The lists of the catalogue with their entries, in alphabetical order.
     pub fn lists(&self) -> impl Iterator<Item = (&'static str, &[Entry])> {
         self.entries

@@ -4,12 +4,16 @@
 //! stopping at the first mistake, so that a user sees all of them at once.
 
 mod findings;
+mod notes;
 mod part;
+mod quantities;
+mod record;
 mod suggestion;
 mod tree;
 
 pub(crate) use findings::Findings;
 pub use findings::Given;
 pub(crate) use part::{Part, not_among};
+pub(crate) use record::{Asked, Form, KeyPath, Record, Usual};
 use suggestion::nearest;
 pub(crate) use tree::{Entry, Node, Place, Value, parse};

@@ -225,6 +225,7 @@ pub(crate) fn record() -> SeasonRecord {
         worst_water_residual: 3e-10,
         start_mismatch_k: 0.04,
         holding_peak_w: None,
+        highest_output_w: 0.0,
     }
 }
 

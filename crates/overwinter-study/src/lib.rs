@@ -12,6 +12,7 @@ pub mod manifest;
 pub mod output;
 pub mod run;
 pub mod scenario;
+pub mod schema;
 pub mod summary;
 pub mod tables;
 

@@ -5,6 +5,7 @@
 //! mistake and lose the line of a value once axes have changed it, so the tree is read by hand.
 
 mod air;
+mod asked;
 mod context;
 mod cover;
 mod crop;
@@ -39,6 +40,7 @@ use crate::climate::{Shelf, UNKNOWN_CLIMATE, hex};
 use crate::document::{Findings, Node, Part, parse};
 use crate::error::{Problem, StudyError};
 
+pub(crate) use asked::asked;
 use context::Context;
 use outline::Outline;
 use schedule::Schedules;

@@ -12,6 +12,9 @@ use crate::model::{
 use crate::plant::{Plant, Share};
 use crate::water_place::WaterHeld;
 
+/// Time in which vapour above saturation turns to fog and settles: 10 min, estimate.
+const FOG_TIME_S: f64 = 600.0;
+
 /// The fluxes of the core at the linearisation point, with the slopes the ledger needs.
 #[derive(Clone, Debug)]
 pub struct RoomFluxes<R> {
@@ -27,6 +30,11 @@ pub struct RoomFluxes<R> {
     pub leak_m3_s: R,
     /// Scheduled ventilation.
     pub ventilation_m3_s: R,
+    /// Fog out of the house air.
+    pub fog: Condensing<R>,
+    /// Vapour above saturation in the house air, its fall with the air temperature, and saturation;
+    /// kg/m3 (and kg/m3 K) at the linearisation point.
+    pub over_saturation: [R; 3],
     /// Evaporation of the floor columns (negative rates are evaporation).
     pub floor: [Condensing<R>; 2],
     /// Water on the leaves.
@@ -66,6 +74,8 @@ impl<R: Real> Room<R> {
                 vent_growth_m3_s_k: zero,
                 leak_m3_s: zero,
                 ventilation_m3_s: zero,
+                fog: dry,
+                over_saturation: [zero; 3],
                 floor: [dry; 2],
                 leaf_wet: dry,
                 stomata: dry,
@@ -87,6 +97,7 @@ impl<R: Real> Room<R> {
         } = moment;
         self.heating(model, plant, storage, conditions, core);
         self.air_exchange(model, plant, storage, conditions, core);
+        self.fog(model, storage, core);
         self.floor(model, storage, core);
         self.leaves(
             model,
@@ -162,6 +173,25 @@ impl<R: Real> Room<R> {
         core.slope(AIR, AIR, -heat_w_k);
         core.gain(VAPOUR, flow * drier);
         core.slope(VAPOUR, VAPOUR, -flow);
+    }
+
+    /// Vapour above saturation turns to fog within minutes, warms the air and settles on the floor.
+    #[inline(always)]
+    fn fog(&mut self, model: &Model<R>, storage: &Storage<R>, core: &mut Core<R>) {
+        let (saturation, slope) = moist_air::saturation_vapour_density(storage.point[AIR]);
+        let excess = storage.point[VAPOUR] - saturation;
+        let share = R::select(R::zero().lt(excess), R::one(), R::zero());
+        let transfer = model.volume_m3 * share / FOG_TIME_S;
+        self.fluxes.fog = Condensing {
+            rate_kg_s: transfer * excess,
+            by_vapour: transfer,
+            by_face: transfer * slope,
+            share,
+            freezing_kg_s: R::zero(),
+            freezing_by_face: R::zero(),
+        };
+        self.fluxes.over_saturation = [excess, slope, saturation];
+        settle(core, AIR, &self.fluxes.fog);
     }
 
     #[inline(always)]

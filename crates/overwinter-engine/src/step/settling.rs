@@ -23,6 +23,9 @@ const VENT_SLIP_W_M2: f64 = 2.0;
 /// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
 const WATER_DEBT_KG_M2: f64 = 0.7e-3;
 
+/// Share of saturation by which air taken to be clear may end above it, or foggy air below.
+const FOG_SLIP_SHARE: f64 = 0.02;
+
 /// By how much found values pass what is allowed, the most in each lane; above zero in a lane, the
 /// pass does not hold there.
 #[derive(Clone, Copy)]
@@ -44,6 +47,7 @@ impl<R: Real> Stepper<R> {
         over.check(self.core[AIR].abs(), R::splat(FAR_AIR_K));
         self.check_heaters(conditions, &mut over);
         self.check_vents(conditions, &mut over);
+        self.check_fog(&mut over);
         self.check_convection(&mut over);
         self.check_water(step_s, &mut over);
         over.0
@@ -81,6 +85,16 @@ impl<R: Real> Stepper<R> {
             (found_w - used_w).abs(),
             self.model.floor_m2 * VENT_SLIP_W_M2,
         );
+    }
+
+    /// Air taken to be clear stays so, air taken to be foggy stays so.
+    #[inline(always)]
+    fn check_fog(&self, over: &mut Over<R>) {
+        let fluxes = &self.room.fluxes;
+        let [excess, slope, saturation] = fluxes.over_saturation;
+        let found = excess + self.core[VAPOUR] - slope * self.core[AIR];
+        let wrong = R::select(R::zero().lt(fluxes.fog.share), -found, found);
+        over.check(wrong, saturation * FOG_SLIP_SHARE);
     }
 
     /// Natural convection vanishes at equal temperatures, value and slope, so a pass that starts

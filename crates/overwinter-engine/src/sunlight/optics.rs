@@ -2,39 +2,11 @@
 
 use overwinter_physics::film_optics::{Sheet, StackOptics};
 
-use crate::house::{Layer, Section, SolarOptics};
-
-impl From<SolarOptics> for Sheet {
-    fn from(optics: SolarOptics) -> Self {
-        match optics {
-            SolarOptics::Slab {
-                refractive_index,
-                extinction_thickness,
-            } => Self::Slab {
-                refractive_index,
-                extinction_thickness,
-            },
-            SolarOptics::Measured {
-                transmittance,
-                reflectance,
-            } => Self::Measured {
-                transmittance,
-                reflectance,
-            },
-            SolarOptics::Diffusing {
-                transmittance,
-                reflectance,
-            } => Self::Diffusing {
-                transmittance,
-                reflectance,
-            },
-        }
-    }
-}
+use crate::house::{Layer, Section};
 
 /// Optics of a stack of layers.
 pub(crate) fn stack_optics(layers: &[Layer]) -> StackOptics {
-    let sheets: Vec<Sheet> = layers.iter().map(|layer| layer.solar.into()).collect();
+    let sheets: Vec<Sheet> = layers.iter().map(|layer| layer.solar).collect();
     StackOptics::new(&sheets)
 }
 

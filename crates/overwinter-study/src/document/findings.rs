@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::case::DefaultUsed;
-use crate::document::Place;
+use crate::document::{Place, Record};
 use crate::error::Problem;
 
 /// An input that the file gives.
@@ -30,12 +30,22 @@ pub(crate) struct Findings {
     pub(crate) warnings: Vec<String>,
     /// Names of the alternatives of each axis, to say which one brought a value.
     pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    /// What the reader asks for, where someone wants to know.
+    pub(crate) record: Option<Record>,
     /// Key and value of every default and given value so far: a study may have thousands of cases
     /// that say the same.
     seen: BTreeSet<String>,
 }
 
 impl Findings {
+    /// None yet, with a record of what the reader asks for.
+    pub(crate) fn recording(record: Record) -> Self {
+        Self {
+            record: Some(record),
+            ..Self::default()
+        }
+    }
+
     /// Records a problem.
     pub(crate) fn problem(
         &mut self,

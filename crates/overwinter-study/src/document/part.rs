@@ -2,9 +2,7 @@
 
 use std::cell::RefCell;
 
-use overwinter_units::{Range, System, print};
-
-use super::{Entry, Findings, Node, Place, Value, nearest};
+use super::{Entry, Findings, Form, Node, Place, Value, nearest};
 
 /// A table being read. Every key that is asked for is remembered; [`Part::finish`] reports the
 /// others as unknown.
@@ -65,6 +63,7 @@ impl<'a> Part<'a> {
     /// The node of a key, if the file has it.
     pub(crate) fn node(&self, key: &str) -> Option<&'a Node> {
         self.asked.borrow_mut().push(key.to_owned());
+        self.note(key, |_| {});
         self.entries
             .iter()
             .find(|entry| entry.key == key)
@@ -78,6 +77,7 @@ impl<'a> Part<'a> {
 
     /// Counts keys as known without reading them.
     pub(crate) fn know(&self, keys: &[&str]) {
+        keys.iter().for_each(|key| self.note(key, |_| {}));
         self.asked
             .borrow_mut()
             .extend(keys.iter().map(|key| (*key).to_owned()));
@@ -92,6 +92,7 @@ impl<'a> Part<'a> {
 
     /// A sub-table, empty if the file has none.
     pub(crate) fn part(&self, key: &str) -> Part<'a> {
+        self.may_be(key, || Form::Table);
         match self.node(key) {
             Some(node) => Self::new(self.path_of(key), node, self.findings),
             None => Self {
@@ -106,6 +107,7 @@ impl<'a> Part<'a> {
 
     /// The tables of a list of tables; one table alone counts as a list of one.
     pub(crate) fn parts(&self, key: &str) -> Vec<Part<'a>> {
+        self.may_be(key, || Form::Tables);
         let Some(node) = self.node(key) else {
             return Vec::new();
         };
@@ -124,6 +126,7 @@ impl<'a> Part<'a> {
 
     /// A text.
     pub(crate) fn text(&self, key: &str) -> Option<&'a str> {
+        self.may_be(key, || Form::Text);
         let node = self.node(key)?;
         match &node.value {
             Value::Text(text) if !text.trim().is_empty() => {
@@ -140,6 +143,7 @@ impl<'a> Part<'a> {
 
     /// True or false, with a default.
     pub(crate) fn flag_or(&self, key: &str, default: bool, source: &str) -> bool {
+        self.may_be(key, || Form::Flag);
         let Some(node) = self.node(key) else {
             self.note_default(key, default.to_string(), source);
             return default;
@@ -154,6 +158,7 @@ impl<'a> Part<'a> {
 
     /// One of a set of words.
     pub(crate) fn word<T: Copy>(&self, key: &str, words: &[(&str, T)]) -> Option<T> {
+        self.may_be(key, || one_of(words));
         let text = self.text(key)?;
         if let Some((_, value)) = words.iter().find(|(word, _)| *word == text) {
             return Some(*value);
@@ -171,6 +176,7 @@ impl<'a> Part<'a> {
         default: T,
         source: &str,
     ) -> T {
+        self.may_be(key, || one_of(words));
         if self.has(key) {
             return self.word(key, words).unwrap_or(default);
         }
@@ -183,69 +189,11 @@ impl<'a> Part<'a> {
         default
     }
 
-    /// A quantity, if the file has it.
-    pub(crate) fn quantity(&self, key: &str, range: &Range) -> Option<f64> {
-        let node = self.node(key)?;
-        let value = self.quantity_of(key, node, range)?;
-        self.note_given(key, node);
-        Some(value)
-    }
-
-    /// A quantity the file must have.
-    pub(crate) fn required(&self, key: &str, range: &Range) -> Option<f64> {
-        if !self.has(key) {
-            self.missing(key, &format!("the {}, {}", range.wording, range.describe()));
-        }
-        self.quantity(key, range)
-    }
-
-    /// A quantity with a default as a user would write it.
-    pub(crate) fn quantity_or(&self, key: &str, range: &Range, default: &str, source: &str) -> f64 {
-        let fallback = || range.parse(default).unwrap_or(range.min);
-        if self.has(key) {
-            return self.quantity(key, range).unwrap_or_else(fallback);
-        }
-        self.note_default(key, default.to_owned(), source);
-        fallback()
-    }
-
-    /// A quantity with a computed default in the base unit.
-    pub(crate) fn value_or(&self, key: &str, range: &Range, default: f64, source: &str) -> f64 {
-        if self.has(key) {
-            return self.quantity(key, range).unwrap_or(default);
-        }
-        let [si, us] = [System::Si, System::Us].map(|system| print(default, range.kind, system));
-        let both = if si == us { si } else { format!("{si} ({us})") };
-        self.note_default(key, both, source);
-        default
-    }
-
-    /// A node as a quantity; the key is for messages.
-    pub(crate) fn quantity_of(&self, key: &str, node: &Node, range: &Range) -> Option<f64> {
-        let read = match &node.value {
-            Value::Text(text) => range.parse(text),
-            Value::Number(number) if range.kind.allows_bare_number() => range.check(*number),
-            Value::Number(number) => {
-                // The parser words the missing unit.
-                range.parse(&number.to_string())
-            }
-            other => {
-                let message = format!(
-                    "{} is wanted as a text with its unit, not {}",
-                    range.kind,
-                    other.type_wording()
-                );
-                return self.wrong(key, node, &message);
-            }
-        };
-        match read {
-            Ok(value) => Some(value),
-            Err(error) => self.wrong(key, node, &error.to_string()),
-        }
-    }
-
     /// Records that a key the file must have is missing.
     pub(crate) fn missing(&self, key: &str, what: &str) {
+        self.note(key, |asked| {
+            asked.wanted.get_or_insert_with(|| what.to_owned());
+        });
         let message = format!("missing: give {what}");
         self.findings
             .borrow_mut()
@@ -278,23 +226,9 @@ impl<'a> Part<'a> {
             .problem(place, &self.path, None, message.to_owned());
     }
 
-    /// Records a default that was used.
-    pub(crate) fn note_default(&self, key: &str, value: String, source: &str) {
-        self.findings
-            .borrow_mut()
-            .assumed(self.path_of(key), value, source.to_owned());
-    }
-
-    /// Records a value that was given.
-    pub(crate) fn note_given(&self, key: &str, node: &Node) {
-        let written = node.value.written();
-        self.findings
-            .borrow_mut()
-            .given(self.path_of(key), written, node.place.line);
-    }
-
     /// Ends reading: every key that was never asked for is reported as unknown.
     pub(crate) fn finish(&self) {
+        self.with_record(|record| record.close(&self.path));
         let asked = self.asked.borrow();
         for entry in self.entries {
             if asked.contains(&entry.key) {
@@ -316,7 +250,7 @@ impl<'a> Part<'a> {
         }
     }
 
-    fn wrong<T>(&self, key: &str, node: &Node, message: &str) -> Option<T> {
+    pub(super) fn wrong<T>(&self, key: &str, node: &Node, message: &str) -> Option<T> {
         let value = Some(node.value.written());
         let path = self.path_of(key);
         self.findings
@@ -339,4 +273,8 @@ fn in_order<'w>(words: impl Iterator<Item = &'w str>) -> String {
     words.sort_unstable();
     words.dedup();
     words.join(", ")
+}
+
+fn one_of<T>(words: &[(&str, T)]) -> Form {
+    Form::Words(words.iter().map(|(word, _)| (*word).to_owned()).collect())
 }

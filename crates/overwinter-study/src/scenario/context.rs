@@ -7,7 +7,7 @@ use overwinter_units::Range;
 use super::schedule::Schedules;
 use crate::catalogue::{Catalogue, Entry};
 use crate::climate::ClimateFacts;
-use crate::document::{Part, not_among};
+use crate::document::{Form, Part, not_among};
 
 /// Shared by all parts of a case.
 pub(crate) struct Context<'a> {
@@ -22,6 +22,7 @@ pub(crate) struct Context<'a> {
 impl Context<'_> {
     /// The catalogue entry that a key names.
     pub(crate) fn entry(&self, part: &Part<'_>, key: &str, list: &str) -> Option<&'static Entry> {
+        part.may_be(key, || Form::Words(self.catalogue.names(list)));
         let name = part.text(key)?;
         let entry = self.catalogue.entry(list, name);
         if entry.is_none() {
@@ -44,6 +45,7 @@ impl Context<'_> {
         default: &str,
         source: &str,
     ) -> Option<&'static Entry> {
+        part.may_be(key, || Form::Words(self.catalogue.names(list)));
         if part.has(key) {
             return self.entry(part, key, list);
         }
@@ -59,6 +61,7 @@ pub(crate) fn figure(
     range: &Range,
     entry: Option<&Entry>,
 ) -> Option<f64> {
+    part.may_be(key, || Form::Quantity(*range));
     if part.has(key) {
         return part.quantity(key, range);
     }
@@ -66,6 +69,7 @@ pub(crate) fn figure(
         return part.required(key, range);
     };
     let source = format!("catalogue, {}: {}", entry.name, figure.source);
-    part.note_default(key, figure.written.clone(), &source);
+    let on_what = "that of the catalogue entry";
+    part.note_derived(key, figure.written.clone(), &source, on_what);
     Some(figure.value)
 }

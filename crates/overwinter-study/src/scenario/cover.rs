@@ -6,7 +6,7 @@ use overwinter_units::range;
 use super::context::Context;
 use super::inflation::Inflation;
 use crate::catalogue::Entry;
-use crate::document::{Part, not_among};
+use crate::document::{Form, Part, not_among};
 
 /// A cover: layers from the house outwards and the spaces between them.
 #[derive(Clone, Debug)]
@@ -77,6 +77,7 @@ pub(crate) fn named(
     key: &str,
     own: &[Cover],
 ) -> Option<Cover> {
+    part.may_be(key, || Form::Names(context.catalogue.names("cover")));
     let name = part.text(key)?;
     if let Some(cover) = own.iter().find(|cover| cover.name == name) {
         return Some(cover.clone());

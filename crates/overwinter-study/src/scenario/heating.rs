@@ -7,7 +7,7 @@ use overwinter_units::range;
 use super::air::ventilation;
 use super::context::{Context, figure};
 use super::schedule::{bounds, setting};
-use crate::document::{Node, Part, Value};
+use crate::document::{Form, Node, Part, Value};
 
 /// Most heaters a house can have.
 const MOST_HEATERS: usize = 8;
@@ -56,7 +56,8 @@ fn usual_hold(context: &Context<'_>, root: &Part<'_>, part: &Part<'_>) -> Option
         return None;
     };
     let source = format!("usual night temperature of {}, {}", crop.name, night.source);
-    part.note_default("temp", night.written.clone(), &source);
+    let on_what = "usual night temperature of the crop";
+    part.note_derived("temp", night.written.clone(), &source, on_what);
     Some(Setting::Constant(night.value))
 }
 
@@ -134,11 +135,14 @@ fn heater(context: &Context<'_>, part: &Part<'_>, stage: usize, usual_w: f64) ->
     let output_w = part.value_or("output", &range::HEAT_OUTPUT, usual_w, SIZING_SOURCE);
     let electric_share = kind.and_then(|kind| kind.figure("electric_share"));
     let electric_w = match electric_share {
-        Some(share) if !part.has("electric") => part.value_or(
+        Some(share) if !part.has("electric") => part.value_or_by(
             "electric",
             &range::ELECTRIC_POWER,
             share.value * output_w,
-            &share.source,
+            (
+                &share.source,
+                "the share of the output that the catalogue entry has",
+            ),
         ),
         _ => part
             .quantity("electric", &range::ELECTRIC_POWER)
@@ -304,6 +308,8 @@ pub(crate) fn surfaces(root: &Part<'_>) -> [SurfaceRule; 2] {
 }
 
 fn surface(part: &Part<'_>, key: &str) -> SurfaceRule {
+    part.may_be(key, || Form::Words(vec!["calculated".to_owned()]));
+    part.may_be(key, || Form::Quantity(range::SURFACE_COEFFICIENT));
     match part.node(key) {
         None => part.note_default(key, "calculated".to_owned(), "published correlations"),
         Some(Node {

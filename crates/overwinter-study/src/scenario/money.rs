@@ -6,7 +6,7 @@ use overwinter_units::{Kind, Price, Unit, parse_price, range, unit};
 use super::context::{Context, figure};
 use crate::case::Fuel;
 use crate::catalogue::Entry;
-use crate::document::Part;
+use crate::document::{Form, Part};
 
 /// Fuels and prices of a case.
 pub(crate) struct Money {
@@ -76,6 +76,7 @@ fn price_per_unit(
     currency: &mut Option<String>,
 ) -> Option<f64> {
     let key = key_of(entry);
+    part.may_be(&key, || Form::Price);
     let price = match parse_price(part.text(&key)?) {
         Ok(price) => price,
         Err(error) => {

@@ -12,7 +12,7 @@ use overwinter_units::{Range, range};
 use overwinter_weather::year::HOURS;
 
 use super::context::Context;
-use crate::document::{Node, Part, Value};
+use crate::document::{Form, Node, Part, Value};
 
 /// Schedules by how they are written, so that many cases share one.
 #[derive(Debug, Default)]
@@ -43,6 +43,7 @@ pub(crate) fn setting(
     key: &str,
     range: &Range,
 ) -> Option<Setting> {
+    part.may_be(key, || Form::Quantity(*range));
     let node = part.node(key)?;
     if !matches!(node.value, Value::Table(_)) {
         return part.quantity(key, range).map(Setting::Constant);
@@ -109,6 +110,8 @@ fn day(part: &Part<'_>, range: &Range) -> Option<Day> {
         0.0
     };
     let ramp_h = full_hours(part, ramp_s / 3600.0)?;
+    part.may_be("day", || Form::Quantity(*range));
+    part.may_be("day", || Form::Changes(*range));
     let Some(node) = part.node("day") else {
         part.missing(
             "day",

@@ -107,7 +107,10 @@ impl Covers {
             return cover::named(context, part, key, own);
         }
         match roof {
-            Some(roof) if is_needed => part.note_default(key, roof.name.clone(), "as the roof"),
+            Some(roof) if is_needed => {
+                let source = "as the roof";
+                part.note_derived(key, roof.name.clone(), source, source);
+            }
             // A wrong name of the roof is a problem of its own.
             None if is_needed && (key == "roof" || !part.has("roof")) => {
                 part.missing(key, "a cover, such as \"inflated pair\"");

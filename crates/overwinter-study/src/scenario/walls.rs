@@ -7,7 +7,7 @@ use super::context::Context;
 use super::free_area::FreeArea;
 use super::outline::{Face, Outline};
 use super::solids;
-use crate::document::{Part, not_among};
+use crate::document::{Form, Part, not_among};
 
 /// An opaque part and the face it is on, if it is on one.
 pub(crate) struct Placed {
@@ -134,6 +134,7 @@ fn outside(part: &Part<'_>) -> Option<Outside> {
 /// Planes of a wall that stands in for faces of the outline.
 fn on_faces(part: &Part<'_>, free: &mut FreeArea<'_>) -> Vec<(Option<Face>, Facet)> {
     let outline = free.outline;
+    part.may_be("on", || Form::Names(outline.face_words()));
     let Some(word) = part.text("on") else {
         return Vec::new();
     };

@@ -8,7 +8,7 @@ use super::cover::{self, Cover};
 use super::free_area::{FreeArea, too_large};
 use super::inflation::Inflation;
 use super::walls::Placed;
-use crate::document::{Part, not_among};
+use crate::document::{Form, Part, not_among};
 
 /// A window of the scenario.
 pub(crate) struct Window {
@@ -84,8 +84,9 @@ fn place(
     if !part.has("in") {
         part.missing("in", "the wall the window is in");
     }
-    let word = part.text("in")?;
     let outline = free.outline;
+    part.may_be("in", || Form::Names(outline.face_words()));
+    let word = part.text("in")?;
     let faces = outline.faces(word).filter(|faces| faces.len() == 1);
     let face = faces.and_then(|faces| faces.first().copied());
     let is_named = placed.iter().any(|placed| placed.part_name == word);

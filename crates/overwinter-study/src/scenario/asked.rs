@@ -1,0 +1,24 @@
+//! What the reader asks a scenario for.
+
+use std::cell::RefCell;
+use std::path::Path;
+
+use super::{Header, cases};
+use crate::climate::Shelf;
+use crate::document::{Findings, Record, parse};
+use crate::error::Problem;
+
+/// Reads a scenario only to add what the reader asks for to a record; problems with the scenario
+/// come back beside it.
+pub(crate) fn asked(text: &str, record: Record) -> (Record, Vec<Problem>) {
+    let document = match parse(text) {
+        Ok(document) => document,
+        Err(problems) => return (record, problems),
+    };
+    let findings = RefCell::new(Findings::recording(record));
+    let header = Header::read(&document, &findings);
+    let mut shelf = Shelf::beside(Path::new(""));
+    cases(&document, &header.axes, &mut shelf, &findings);
+    let findings = findings.into_inner();
+    (findings.record.unwrap_or_default(), findings.problems)
+}

@@ -1,0 +1,256 @@
+//! Scenarios that lead the reader past every key: between them they take each of its branches, and
+//! leave out what has a default.
+
+use crate::catalogue::catalogue;
+use crate::document::Record;
+use crate::error::Problem;
+use crate::scenario::asked;
+
+/// Walks through the reader in all ways; problems say which key a whole scenario could not pass.
+pub(super) fn walked() -> (Record, Vec<Problem>) {
+    let mut record = Record::default();
+    let mut problems = Vec::new();
+    for text in LACKING {
+        record = asked(text, record).0;
+    }
+    for text in walks() {
+        let (more, found) = asked(&text, record);
+        record = more;
+        problems.extend(found);
+    }
+    (record, problems)
+}
+
+fn walks() -> [String; 4] {
+    let house = |rest: &str| format!("{HOUSE}{rest}");
+    [
+        house(PLAIN) + &heaters(),
+        house(SCHEDULED),
+        house(RAISED),
+        BOX.to_owned(),
+    ]
+}
+
+/// A heater for every fuel, since the usual heater follows the fuel.
+fn heaters() -> String {
+    let fuels = catalogue().list("fuel").iter();
+    fuels
+        .map(|fuel| format!("[[heater]]\nfuel = \"{}\"\n", fuel.name))
+        .collect()
+}
+
+const HOUSE: &str = r#"
+[house]
+width = "30 ft"
+length = "96 ft"
+[cover]
+roof = "inflated pair"
+"#;
+
+/// Nothing but what must be given, with every kind of layer, wall and axis.
+const PLAIN: &str = r#"
+[crop]
+kind = "tomato"
+[screen]
+kind = "aluminised cloth"
+[mass]
+water = "2 m3"
+[cooling]
+set = "30 degC"
+capacity = "5 kW"
+[[frost_limit]]
+name = "limit"
+temp = "2 degC"
+[[own_cover]]
+name = "pair"
+[[own_cover.layer]]
+like = "infrared film"
+space = { kind = "sealed", gap = "5 cm" }
+[[own_cover.layer]]
+heat_capacity = "300 J/m2K"
+longwave_transmittance = 0.68
+longwave_reflectance = 0.08
+refractive_index = 1.51
+extinction_thickness = 0.05
+space = { kind = "inflated" }
+[[own_cover.layer]]
+heat_capacity = "100 J/m2K"
+longwave_transmittance = 0.5
+longwave_reflectance = 0.1
+transmittance = 0.7
+reflectance = 0.2
+[[wall]]
+on = "north wall"
+height = "1 ft"
+[[wall.layer]]
+solid = "brick"
+thickness = "20 cm"
+[[wall.layer]]
+thickness = "2 cm"
+conductivity = "0.14 W/mK"
+density = "530 kg/m3"
+specific_heat = "900 J/kgK"
+[[wall]]
+name = "shed"
+area = "6 m2"
+facing = "270 deg"
+outside_temp = "12 degC"
+[[wall.layer]]
+r_value = "R 10"
+[[window]]
+in = "shed"
+area = "1 m2"
+cover = "insulating glass"
+[[floor.layer]]
+solid = "gravel"
+thickness = "5 cm"
+[[floor.layer]]
+thickness = "2 cm"
+conductivity = "0.14 W/mK"
+density = "530 kg/m3"
+specific_heat = "900 J/kgK"
+[[floor.layer]]
+r_value = "R 10"
+[[axis]]
+name = "roof"
+key = "cover.roof"
+values = ["inflated pair"]
+labels = ["pair"]
+[[axis]]
+name = "plan"
+[[axis.alternative]]
+label = "as written"
+set = {}
+"#;
+
+/// Every value that may follow the clock and the calendar does.
+const SCHEDULED: &str = r#"
+[hold.temp]
+day = ["06:00 18 degC"]
+ramp = "1 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "5 degC", ramp = "0 h" }]
+[[heater]]
+fuel = "propane"
+[vents.set]
+day = "30 degC"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "30 degC", ramp = "0 h" }]
+[cooling]
+capacity = "5 kW"
+[cooling.set]
+day = "35 degC"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "35 degC", ramp = "0 h" }]
+[gains.convective]
+day = "100 W"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "50 W", ramp = "0 h" }]
+[gains.radiant]
+day = "100 W"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "50 W", ramp = "0 h" }]
+[ventilation.flow]
+day = "1 m3/s"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "0 m3/s", ramp = "0 h" }]
+[leakage.air_change]
+day = "0.5 1/h"
+ramp = "0 h"
+period = [{ from = "Nov 15", to = "Feb 15", day = "0.4 1/h", ramp = "0 h" }]
+[inflation]
+flow = "10 L/s"
+[floor]
+deep_temp = "10 degC"
+[mass]
+heat_capacity = "8 MJ/K"
+area = "15 m2"
+"#;
+
+/// A raised floor over a space that is held at a temperature, and fans that move the air.
+const RAISED: &str = r#"
+[leakage]
+leak_area = "500 cm2"
+[floor]
+kind = "raised"
+underside_temp = "5 degC"
+[[floor.layer]]
+solid = "timber"
+thickness = "5 cm"
+[fans]
+circulation = "100 W"
+"#;
+
+/// A room on posts, every cover of which is named.
+const BOX: &str = r#"
+[house]
+shape = "box"
+width = "5 m"
+length = "5 m"
+[cover]
+roof = "single glass"
+sides = "single glass"
+ends = "single glass"
+[floor]
+kind = "raised"
+[[floor.layer]]
+solid = "timber"
+thickness = "5 cm"
+[vents]
+"#;
+
+/// Scenarios that lack what must be given, for how the reader asks for it.
+const LACKING: [&str; 4] = [
+    "",
+    "[[axis]]\n[[axis]]\n[[axis.alternative]]",
+    "house = { width = \"5 m\", length = \"9 m\" }\nhold = {}\nheater = {}\nfloor.kind = \"raised\"",
+    r#"
+heater = {}
+crop = {}
+screen = {}
+frost_limit = {}
+own_cover = { layer = [{}, {}] }
+window = {}
+wall = [{}, { area = "2 m2" }]
+cooling = {}
+[house]
+width = "5 m"
+length = "9 m"
+[hold]
+temp = { period = [{}] }
+[vents]
+set = { period = [{}] }
+[gains]
+convective = { period = [{}] }
+radiant = { period = [{}] }
+[ventilation]
+flow = { period = [{}] }
+[leakage]
+air_change = { period = [{}] }
+"#,
+];
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A walk that stops at a mistake would leave out what comes after it.
+    #[test]
+    fn only_the_weather_is_missing() {
+        let (_, problems) = walked();
+        assert_eq!(problems.len(), walks().len(), "{problems:#?}");
+        assert!(problems.iter().all(|problem| problem.key == "weather.file"));
+    }
+
+    /// A key that the reader knows but no walk reads has no form: take its branch in a walk.
+    #[test]
+    fn every_key_is_read_on_some_walk() {
+        let (record, _) = walked();
+        assert!(record.keys.len() > 150, "{}", record.keys.len());
+        let keys = record.keys.iter().filter(|(path, _)| !path.is_empty());
+        let unread: Vec<_> = keys
+            .filter(|(_, asked)| asked.forms.is_empty())
+            .map(|(path, _)| path.join("."))
+            .collect();
+        assert_eq!(unread, Vec::<String>::new());
+    }
+}
