@@ -6,6 +6,8 @@
 
 mod overlap;
 
+use std::collections::BTreeSet;
+
 use crate::document::{Form, Node, Part, Place, Value};
 
 /// Most cases a scenario may ask for.
@@ -196,13 +198,13 @@ fn check_key(part: &Part<'_>, at: &str, key: &str) {
     }
 }
 
+/// Tells of the first label given twice; an axis may have thousands.
 fn check_labels(part: &Part<'_>, alternatives: &[Alternative]) {
-    for (index, alternative) in alternatives.iter().enumerate() {
-        let earlier = &alternatives[..index];
-        if earlier.iter().any(|other| other.label == alternative.label) {
-            let message = format!("two alternatives have the label \"{}\"", alternative.label);
-            part.problem_at(alternative.place, &message);
-        }
+    let mut seen = BTreeSet::new();
+    let twice = alternatives.iter().find(|one| !seen.insert(&one.label));
+    if let Some(alternative) = twice {
+        let message = format!("two alternatives have the label \"{}\"", alternative.label);
+        part.problem_at(alternative.place, &message);
     }
 }
 
