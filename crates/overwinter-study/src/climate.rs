@@ -36,7 +36,6 @@ impl ClimateFacts {
     /// Facts of a year: mean, lowest value, and the first harmonic by Fourier sums.
     pub(crate) fn of(year: &Year) -> Self {
         let hours = &year.air_temp_k[..year.air_temp_k.len().saturating_sub(1)];
-        #[allow(clippy::cast_precision_loss, reason = "a year has 8,760 hours")]
         let count = hours.len().max(1) as f64;
         let mean_air_k = hours.iter().sum::<f64>() / count;
         let (mut cosine, mut sine) = (0.0, 0.0);

@@ -134,10 +134,7 @@ fn node(value: &Spanned<DeValue<'_>>, lines: &LineIndex) -> Node {
 }
 
 fn whole_number(whole: &toml::de::DeInteger<'_>) -> f64 {
-    #[allow(
-        clippy::cast_precision_loss,
-        reason = "a scenario has no use for whole numbers beyond 2^53"
-    )]
+    // A scenario has no use for whole numbers beyond 2^53, which a double holds exactly.
     i64::from_str_radix(whole.as_str(), whole.radix()).map_or(f64::NAN, |number| number as f64)
 }
 

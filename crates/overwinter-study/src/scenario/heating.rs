@@ -81,7 +81,6 @@ pub(crate) fn heaters(
             &format!("at most {MOST_HEATERS} heaters; add up the output of equal ones"),
         );
     }
-    #[allow(clippy::cast_precision_loss, reason = "a handful of heaters")]
     let count = parts.len().max(1) as f64;
     let warmest_k = hold.map_or(NEVER_K, |set| bounds(set).1);
     let difference_k = (warmest_k - context.climate.coldest_air_k).max(5.0);

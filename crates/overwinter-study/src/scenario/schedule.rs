@@ -175,7 +175,6 @@ fn along(before: f64, after: f64, hours: usize, ramp_h: usize) -> f64 {
     if hours >= ramp_h {
         return after;
     }
-    #[allow(clippy::cast_precision_loss, reason = "hours of a day")]
     let share = hours as f64 / ramp_h as f64;
     before + (after - before) * share
 }

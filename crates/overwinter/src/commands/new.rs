@@ -107,13 +107,13 @@ mod tests {
     #[test]
     fn a_path_leads_from_the_folder_to_the_file() {
         let way = |folder: &str, file: &str| path_between(Path::new(folder), Path::new(file));
-        let weather = "/farm/weather/a.epw";
-        assert_eq!(way("/farm", weather).as_deref(), Some("weather/a.epw"));
-        let deep = way("/farm/my/houses", weather);
+        let weather = "/grower/weather/a.epw";
+        assert_eq!(way("/grower", weather).as_deref(), Some("weather/a.epw"));
+        let deep = way("/grower/my/houses", weather);
         assert_eq!(deep.as_deref(), Some("../../weather/a.epw"));
         assert_eq!(
             way("/else", weather).as_deref(),
-            Some("../farm/weather/a.epw")
+            Some("../grower/weather/a.epw")
         );
     }
 
