@@ -1,4 +1,5 @@
-//! Houses and years that the cross-crate test targets and the benches share.
+//! Houses, years and published figures that the cross-crate test targets and the benches share.
 
 pub mod houses;
+pub mod published;
 pub mod years;
