@@ -1,2 +1,5 @@
 //! Are the equations solved right? Published worked examples, tables of standards and closed forms,
 //! one module a subject. The rows of the README's table come from here.
+
+#[path = "published/glazing.rs"]
+mod glazing;
