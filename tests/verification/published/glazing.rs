@@ -450,13 +450,41 @@ const BY_GAP: [(f64, [f64; 2]); 12] = [
     (300.0, [4.48, 3.13]),
 ];
 
-/// Wind, kelvin by which the sky is below the air, and U of that pair with 12 cm of air.
-const BY_WIND: [(f64, f64, f64); 4] = [
-    (0.5, 20.0, 4.50),
-    (8.0, 20.0, 4.52),
-    (0.5, 2.0, 3.05),
-    (8.0, 2.0, 3.22),
-];
+/// That pair with 12 cm of air, by what the air does at its faces: U and the published one, sky 20, 10,
+/// 2 and 0 K below the air.
+fn pairs_by_air() -> Vec<[f64; 2]> {
+    let layers = [film(PLAIN).wet(1.0), film(PLAIN)];
+    let night = |sky_below_k| CoverConditions::night(283.15, 263.15, sky_below_k);
+    let wind = |wind_m_s, sky_below_k| CoverConditions {
+        wind_m_s,
+        ..night(sky_below_k)
+    };
+    let inside = |inside| CoverConditions {
+        inside,
+        ..night(10.0)
+    };
+    let outside = |coefficient, sky_below_k| CoverConditions {
+        outside: OutsideConvection::Stated(coefficient),
+        ..night(sky_below_k)
+    };
+    let published = [
+        (wind(0.5, 20.0), 4.50),
+        (wind(8.0, 20.0), 4.52),
+        (wind(0.5, 2.0), 3.05),
+        (wind(8.0, 2.0), 3.22),
+        (inside(InsideConvection::StillAir), 3.80),
+        (inside(InsideConvection::Stated(4.0)), 3.95),
+        (inside(InsideConvection::Stated(7.2)), 4.44),
+        (outside(7.0, 20.0), 4.50),
+        (outside(20.0, 20.0), 4.52),
+        (outside(7.0, 0.0), 2.91),
+        (outside(20.0, 0.0), 3.07),
+    ];
+    let solve = |(at, published): &(CoverConditions, f64)| {
+        [solved(&layers, &[still(0.12)], at).u_w_m2k, *published]
+    };
+    published.iter().map(solve).collect()
+}
 
 fn pair_by_gap_w_m2k(gap_mm: f64, sky_below_k: f64) -> f64 {
     let layers = [film(PLAIN).wet(1.0), film(PLAIN)];
@@ -515,12 +543,10 @@ fn film_covers() -> Vec<Check> {
             gaps.push(percent(pair_by_gap_w_m2k(gap_mm, sky_below_k), published));
         }
     }
-    let layers = [film(PLAIN).wet(1.0), film(PLAIN)];
-    let winds = BY_WIND.map(|(wind_m_s, sky_below_k, published)| {
-        let night = CoverConditions::night(283.15, 263.15, sky_below_k);
-        let at = CoverConditions { wind_m_s, ..night };
-        percent(solved(&layers, &[still(0.12)], &at).u_w_m2k, published)
-    });
+    let by_air = pairs_by_air().into_iter();
+    let by_air: Vec<_> = by_air
+        .map(|[ours, published]| percent(ours, published))
+        .collect();
     vec![
         Check::table(
             "radiation between floor, two films and sky: dry, wet, infrared inside",
@@ -544,9 +570,10 @@ fn film_covers() -> Vec<Check> {
         )
         .unit("%"),
         Check::table(
-            "U of a pair, inner film wet, wind 0.5 and 8 m/s, clear and overcast",
+            "U of a pair, inner film wet, by wind (0.5, 8 m/s), inside coefficient (still, 4, 7.2) and \
+             outside coefficient (7, 20)",
             SMALL_SOLVER,
-            &winds,
+            &by_air,
             1.0,
         )
         .unit("%"),

@@ -203,8 +203,8 @@ fn notes() -> String {
          compare covers in fuel.",
         "Sky and wetness decide as much as the cover does. Ask anyone who quotes one number for \
          which of them it holds.",
-        "Left out: sun, air blown through a gap, movable screens, the frame, and a cover that sees \
-         other cover instead of the floor.",
+        "Left out: sun, air blown through a gap, movable screens, the frame, stated surface \
+         coefficients, and a cover that sees other cover instead of the floor.",
     ]
     .map(item)
     .concat()
