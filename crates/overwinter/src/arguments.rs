@@ -97,25 +97,25 @@ pub(crate) struct CoverArguments {
     #[arg(long, value_name = "NAME")]
     pub(crate) of: Vec<String>,
     /// Air, floor and crop in the house, such as "50 degF".
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = inside)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = within(&range::HOUSE_AIR))]
     pub(crate) inside: Option<f64>,
     /// Outdoor air, such as "14 degF".
-    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = outside)]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = within(&range::OUTDOOR_AIR))]
     pub(crate) outside: Option<f64>,
     /// How far the sky is colder than the outdoor air, such as "18 degF": 0 overcast, 20 K clear.
-    #[arg(long, value_name = "DIFFERENCE", allow_hyphen_values = true, value_parser = sky_below)]
+    #[arg(long, value_name = "DIFFERENCE", allow_hyphen_values = true, value_parser = within(&range::SKY_BELOW_AIR))]
     pub(crate) sky_below: Option<f64>,
     /// Wind at the cover, such as "7 mph".
-    #[arg(long, value_name = "SPEED", allow_hyphen_values = true, value_parser = wind)]
+    #[arg(long, value_name = "SPEED", allow_hyphen_values = true, value_parser = within(&range::WIND))]
     pub(crate) wind: Option<f64>,
     /// Tilt of the cover, "0 deg" flat, "90 deg" a wall.
-    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = tilt)]
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = within(&range::COVER_TILT))]
     pub(crate) tilt: Option<f64>,
     /// Share of the inner face that carries condensate, such as "100 %".
-    #[arg(long, value_name = "SHARE", allow_hyphen_values = true, value_parser = wet)]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true, value_parser = within(&range::SHARE))]
     pub(crate) wet: Option<f64>,
     /// A seller's R-value to compare with, such as "R 5" or "0.88 m2K/W".
-    #[arg(long, value_name = "R-VALUE", allow_hyphen_values = true, value_parser = claim)]
+    #[arg(long, value_name = "R-VALUE", allow_hyphen_values = true, value_parser = within(&range::CLAIMED_R))]
     pub(crate) claim: Option<f64>,
     /// Units that stand first.
     #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
@@ -147,34 +147,7 @@ fn threads(text: &str) -> Result<NonZeroUsize, String> {
     number.ok_or_else(wanted)
 }
 
-fn quantity(text: &str, range: &Range) -> Result<f64, String> {
-    range.parse(text).map_err(|error| error.to_string())
-}
-
-fn inside(text: &str) -> Result<f64, String> {
-    quantity(text, &range::HOUSE_AIR)
-}
-
-fn outside(text: &str) -> Result<f64, String> {
-    quantity(text, &range::OUTDOOR_AIR)
-}
-
-fn sky_below(text: &str) -> Result<f64, String> {
-    quantity(text, &range::SKY_BELOW_AIR)
-}
-
-fn wind(text: &str) -> Result<f64, String> {
-    quantity(text, &range::WIND)
-}
-
-fn tilt(text: &str) -> Result<f64, String> {
-    quantity(text, &range::COVER_TILT)
-}
-
-fn wet(text: &str) -> Result<f64, String> {
-    quantity(text, &range::SHARE)
-}
-
-fn claim(text: &str) -> Result<f64, String> {
-    quantity(text, &range::CLAIMED_R)
+/// Reads a quantity and checks it against its range.
+fn within(range: &'static Range) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
+    |text| range.parse(text).map_err(|error| error.to_string())
 }

@@ -197,3 +197,73 @@ fn extremes_have_an_answer() {
         }
     }
 }
+
+/// A film that neither absorbs nor emits has no temperature of its own.
+#[test]
+fn a_cover_that_cannot_be_is_refused_by_name() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let file = temp.path().join("ghost.toml");
+    let text = fs::read_to_string(scenario("first-winter.toml")).expect("a shipped file");
+    let text = text
+        .replace("../weather/", &support::weather(""))
+        .replace("\"inflated pair\"", "\"ghost\"");
+    let ghost = "
+[[own_cover]]
+name = \"ghost\"
+[[own_cover.layer]]
+like = \"plain film\"
+longwave_transmittance = 0.92
+longwave_reflectance = 0.08
+";
+    fs::write(&file, text + ghost).expect("written");
+    refused(
+        &[&file.display().to_string()],
+        "ghost: layer 1 from the house: longwave emissivity",
+    );
+}
+
+#[test]
+fn any_text_is_answered_or_refused() {
+    let texts = [
+        "",
+        " ",
+        "-",
+        "+.",
+        "NaN",
+        "inf K",
+        "1e308 degC",
+        "-1e308 m/s",
+        "\u{661} K",
+        "\u{1b}[2J",
+        "R",
+        "R-",
+        "RSI 0",
+        "50 %%",
+        "0 K 0 K",
+        "--",
+        "\"",
+    ];
+    let options = [
+        "--of",
+        "--inside",
+        "--outside",
+        "--sky-below",
+        "--wind",
+        "--tilt",
+        "--wet",
+        "--claim",
+        "--units",
+    ];
+    for option in options {
+        for text in texts {
+            let ended = overwinter(&["cover", &format!("{option}={text}")]);
+            assert_eq!(
+                ended.exit,
+                Exit::BadInput,
+                "{option} {text:?}\n{}",
+                ended.out
+            );
+            assert!(!ended.err.is_empty(), "{option} {text:?}");
+        }
+    }
+}

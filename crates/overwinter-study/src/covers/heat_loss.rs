@@ -94,27 +94,24 @@ impl Cover {
 /// # Errors
 /// As [`Cover::heat_loss`].
 pub fn kindest(cover: &Cover, conditions: &Conditions) -> Result<Kindest, CoverError> {
-    let mut kindest: Option<Kindest> = None;
-    let asked = (conditions.sky_below_air_k, conditions.wet_share);
-    let searched = SEARCHED_SKIES_K
-        .into_iter()
-        .flat_map(|sky_k| SEARCHED_WET_SHARES.map(|wet_share| (sky_k, wet_share)));
-    for (sky_below_air_k, wet_share) in std::iter::once(asked).chain(searched) {
-        let at = conditions.under(sky_below_air_k, wet_share);
-        let u_w_m2k = cover.heat_loss(&at)?.u_w_m2k;
-        if kindest.is_none_or(|least| u_w_m2k < least.u_w_m2k) {
-            kindest = Some(Kindest {
-                sky_below_air_k,
-                wet_share,
-                u_w_m2k,
-            });
+    let at = |sky_below_air_k: f64, wet_share: f64| {
+        let loss = cover.heat_loss(&conditions.under(sky_below_air_k, wet_share))?;
+        Ok(Kindest {
+            sky_below_air_k,
+            wet_share,
+            u_w_m2k: loss.u_w_m2k,
+        })
+    };
+    let mut least = at(conditions.sky_below_air_k, conditions.wet_share)?;
+    for sky_below_air_k in SEARCHED_SKIES_K {
+        for wet_share in SEARCHED_WET_SHARES {
+            let found = at(sky_below_air_k, wet_share)?;
+            if found.u_w_m2k < least.u_w_m2k {
+                least = found;
+            }
         }
     }
-    Ok(kindest.unwrap_or(Kindest {
-        sky_below_air_k: conditions.sky_below_air_k,
-        wet_share: conditions.wet_share,
-        u_w_m2k: f64::NAN,
-    }))
+    Ok(least)
 }
 
 fn heat_loss(solved: &CoverResult) -> HeatLoss {
