@@ -90,10 +90,8 @@ pub(crate) fn named(
     part.may_be(key, || Form::Names(context.catalogue.names("cover")));
     let name = part.text(key)?;
     let own_cover = own.iter().find(|cover| cover.name == name).cloned();
-    let entry = context.catalogue.entry("cover", name);
-    let of_catalogue = |entry| from_catalogue(context, part, entry);
-    if own_cover.is_some() || entry.is_some() {
-        let cover = own_cover.or_else(|| entry.and_then(of_catalogue))?;
+    let of_catalogue = || from_catalogue(context, part, context.catalogue.entry("cover", name)?);
+    if let Some(cover) = own_cover.or_else(of_catalogue) {
         part.findings().borrow_mut().cover(cover.named_stack());
         return Some(cover);
     }
