@@ -130,6 +130,9 @@ pub struct Solid {
     pub conductivity_w_mk: f64,
     /// Density times specific heat; 0 for a massless insulation.
     pub heat_capacity_j_m3k: f64,
+    /// Heat that its water sets free when it freezes, in a floor; 0 for a dry solid. In a wall it
+    /// is not read.
+    pub freezing_heat_j_m3: f64,
 }
 
 /// What an opaque part has on its outer side.
@@ -258,6 +261,8 @@ pub struct Crop {
 pub struct ThermalMass {
     /// Heat capacity, total.
     pub heat_capacity_j_k: f64,
+    /// Heat that its water sets free when it freezes, total; 0 for a dry mass.
+    pub freezing_heat_j: f64,
     /// Surface that meets the house air.
     pub area_m2: f64,
     /// Surface coefficient to the air.

@@ -123,6 +123,7 @@ ranges! {
     CONDUCTIVITY: "conductivity", Conductivity, 0.005, 500.0;
     VOLUMETRIC_HEAT: "heat capacity per volume", VolumetricHeat, 0.0, 2e7;
     DENSITY: "density", Density, 0.0, 20_000.0;
+    SOLID_WATER: "water in a solid, share of volume", Share, 0.0, 0.7;
     SPECIFIC_HEAT: "specific heat", SpecificHeat, 0.0, 10_000.0;
     R_VALUE: "R-value", Resistance, 0.0, 50.0;
     PART_AREA: "area of a part", Area, 1e-3, 1e6;

@@ -7,7 +7,7 @@ use overwinter_units::range;
 
 use super::context::{Context, figure};
 use super::outline::Outline;
-use super::solids;
+use super::solids::{self, WATER_FREEZING_J_M3, Whereabouts};
 use crate::document::Part;
 
 /// Soil layers from the surface downwards; they grow with depth as the daily wave dies out.
@@ -46,7 +46,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) ->
         "estimate: share of floor that evaporates like open water",
     );
     let soil = Soil::read(context, &part, is_raised);
-    let top = solids::layers(context, &part);
+    let top = solids::layers(context, &part, Whereabouts::Floor);
     let columns = soil.as_ref().zip(top).and_then(|(soil, top)| {
         if is_raised {
             raised(&part, outline, top)
@@ -71,6 +71,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) ->
 struct Soil {
     conductivity_w_mk: f64,
     heat_capacity_j_m3k: f64,
+    freezing_heat_j_m3: f64,
     outside: SoilOutside,
 }
 
@@ -83,6 +84,7 @@ impl Soil {
             context.entry_or(part, "soil", "solid", "moist loam", "estimate: garden soil")?;
         let conductivity = figure(part, "conductivity", &range::CONDUCTIVITY, Some(entry));
         let heat_capacity = figure(part, "heat_capacity", &range::VOLUMETRIC_HEAT, Some(entry));
+        let water = figure(part, "water", &range::SOLID_WATER, Some(entry));
         let course = Self::course(context, part);
         let (conductivity_w_mk, heat_capacity_j_m3k) = (conductivity?, heat_capacity?);
         if heat_capacity_j_m3k <= 0.0 {
@@ -92,6 +94,7 @@ impl Soil {
         Some(Self {
             conductivity_w_mk,
             heat_capacity_j_m3k,
+            freezing_heat_j_m3: water? * WATER_FREEZING_J_M3,
             outside: SoilOutside {
                 diffusivity_m2_s: conductivity_w_mk / heat_capacity_j_m3k,
                 ..course
@@ -104,6 +107,7 @@ impl Soil {
         Self {
             conductivity_w_mk: 1.0,
             heat_capacity_j_m3k: 2e6,
+            freezing_heat_j_m3: 0.0,
             outside: SoilOutside {
                 mean_k: context.climate.mean_air_k,
                 swing_k: 0.0,
@@ -154,6 +158,7 @@ fn ground(part: &Part<'_>, outline: &Outline, soil: &Soil, top: Vec<Solid>) -> [
         thickness_m,
         conductivity_w_mk: soil.conductivity_w_mk,
         heat_capacity_j_m3k: soil.heat_capacity_j_m3k,
+        freezing_heat_j_m3: soil.freezing_heat_j_m3,
     }));
     let below = below_ground(
         part,
@@ -288,6 +293,7 @@ mod tests {
         thickness_m: 0.5,
         conductivity_w_mk: 1.4,
         heat_capacity_j_m3k: 2.2e6,
+        freezing_heat_j_m3: 8e7,
     };
 
     fn edge(r_m2k_w: f64, depth_m: f64) -> Edge {
