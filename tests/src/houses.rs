@@ -398,6 +398,7 @@ fn ground(envelope: &Envelope) -> Floor {
                 mean_k: ZERO_C_K + 10.0,
                 swing_k: 4.0,
                 coldest_day: 70.0,
+                resistance_m2k_w: 0.0,
             },
         }
     };

@@ -180,6 +180,8 @@ pub enum Below {
         swing_k: f64,
         /// Day of the year of the coldest value, 0 = 1 January.
         coldest_day: f64,
+        /// Resistance of the soil between the lower end and there; 0 if the lower end is there.
+        resistance_m2k_w: f64,
     },
     /// Outdoor air under a raised floor.
     OutdoorAir {

@@ -163,6 +163,7 @@ ranges! {
     STACK_HEIGHT: "height between openings", Length, 0.0, 40.0;
     DISCHARGE: "discharge coefficient", Number, 0.05, 1.0;
     WIND_EFFECT: "wind effect coefficient", Number, 0.0, 1.0;
+    WALL_THICKNESS: "thickness of the wall around the floor", Length, 0.01, 2.0;
     STRIP_WIDTH: "width of the edge strip", Length, 0.1, 5.0;
     INSULATION_DEPTH: "depth of the edge insulation", Length, 0.05, 3.0;
     GROUND_DEPTH: "depth of the ground column", Length, 0.5, 20.0;

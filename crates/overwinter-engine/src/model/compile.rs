@@ -389,7 +389,10 @@ impl<'a, R: Real> Builder<'a, R> {
             })
             .collect();
         let below_w_k = self.gather(|h| match h.floor.columns[index].below {
-            // The lowest node of a column over deep soil is that soil: held by a large conductance.
+            crate::house::Below::DeepSoil {
+                resistance_m2k_w, ..
+            } if resistance_m2k_w > 0.0 => 1.0 / resistance_m2k_w,
+            // The lowest node is that soil: held by a large conductance.
             crate::house::Below::DeepSoil { .. } => of(h)
                 .solids
                 .last()
