@@ -3,7 +3,7 @@
 use overwinter_physics::cavity::{Cavity, iso15099};
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
-use overwinter_physics::{convection, moist_air};
+use overwinter_physics::{convection, moist_air, sky};
 use overwinter_units::constants::{
     AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, LEWIS_NUMBER, STANDARD_PRESSURE_PA,
 };
@@ -337,7 +337,7 @@ impl<'a, R: Real> Builder<'a, R> {
             emissivity: [0, 1].map(|side| self.gather(|h| h.walls[index].emissivity[side])),
             sky_view: self.gather(|h| {
                 let tilt = h.walls[index].facet.tilt_deg.to_radians();
-                0.5 * (1.0 + tilt.cos())
+                sky::cold_sky_view_walton1983(tilt.cos())
             }),
             outside: first.outside,
             fixed_w_m2k: fixed_of_part(self.houses[0], |own| own.walls.get(index)),
@@ -424,10 +424,10 @@ impl<'a, R: Real> Builder<'a, R> {
     }
 }
 
-/// View of the sky, mean over the planes of a section.
+/// View of the cold sky, mean over the planes of a section.
 fn section_sky_view(section: &Section) -> f64 {
     let weighted = section.facets.iter().map(|facet| {
-        facet.area_m2 * (0.5 * (1.0 + facet.tilt_deg.to_radians().cos()))
+        facet.area_m2 * sky::cold_sky_view_walton1983(facet.tilt_deg.to_radians().cos())
     });
     weighted.sum::<f64>() / section.area_m2()
 }
