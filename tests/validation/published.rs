@@ -4,3 +4,4 @@
 #![allow(missing_docs, reason = "a test target")]
 
 mod standard_140;
+mod standard_140_others;

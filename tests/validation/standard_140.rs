@@ -13,6 +13,8 @@ use overwinter_study::scenario::load;
 use overwinter_study::tables::balance::BalanceRow;
 use overwinter_tests::published::{Check, readme};
 
+use super::standard_140_others;
+
 const GROUP: &str = "Standard rooms";
 const EXAMPLES: &str = "ASHRAE Standard 140-2020, example results, tables B8-1 to B8-5";
 const LIMITS: &str = "ASHRAE Standard 140-2023 addendum b, acceptance limits, tables A3-1 and A3-2";
@@ -53,6 +55,7 @@ fn rooms_of_the_standard_are_within_its_limits() {
     checks.extend(peaks(&light, &heavy));
     checks.extend(free_floating());
     checks.extend(sun_let_in());
+    checks.extend(standard_140_others::recalled());
     readme::assert_current(GROUP, &checks);
 }
 
