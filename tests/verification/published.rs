@@ -3,6 +3,8 @@
 
 #![allow(missing_docs, reason = "a test target")]
 
+#[path = "published/heat_loss.rs"]
+mod heat_loss;
 #[path = "published/matrix.rs"]
 mod matrix;
 #[path = "published/rooms.rs"]

@@ -19,6 +19,7 @@ use overwinter_tests::stepping::Run;
 use overwinter_tests::years::{Still, swinging_year};
 use overwinter_units::constants::ZERO_CELSIUS_K;
 
+use super::heat_loss;
 use super::matrix::Complex;
 
 const GROUP: &str = "Rooms, leakage and heat loss";
@@ -117,6 +118,7 @@ fn rooms_leaks_and_losses_agree_with_their_formulas() {
     checks.push(lumped_room());
     checks.extend(gains());
     checks.extend(leaks());
+    checks.extend(heat_loss::checks());
     readme::assert_current(GROUP, &checks);
 }
 
