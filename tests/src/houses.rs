@@ -4,10 +4,11 @@
 
 use overwinter_engine::control::{Cooler, Fans, Gains, Heater, ScreenRule, Setting, Vents};
 use overwinter_engine::house::{
-    Below, Crop, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, Section, SoilOutside,
-    SolarOptics, Solid, Space, SurfaceRule, ThermalMass, Wall, Wetting,
+    Below, Crop, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, OwnCoefficients,
+    Section, SoilOutside, SolarOptics, Solid, Space, SurfaceRule, ThermalMass, Wall, Wetting,
 };
 use overwinter_engine::shape::{Envelope, Profile, Shape};
+use overwinter_physics::cavity::iso15099::AIR;
 use overwinter_physics::moist_air;
 
 /// 0 C.
@@ -40,6 +41,7 @@ pub fn pair_with_screen() -> House {
         heat_capacity_j_m2k: 150.0,
         longwave_transmittance: 0.1,
         longwave_reflectance: 0.4,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Diffusing {
             transmittance: 0.4,
             reflectance: 0.4,
@@ -89,6 +91,7 @@ pub fn light_room() -> House {
         heat_capacity_j_m2k: 8000.0,
         longwave_transmittance: 0.0,
         longwave_reflectance: 0.16,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Slab {
             refractive_index: 1.526,
             extinction_thickness: 0.05,
@@ -112,6 +115,7 @@ pub fn light_room() -> House {
             layers: vec![pane.clone(), pane],
             spaces: vec![Space::Sealed {
                 gap_m: 0.012,
+                gas: AIR,
                 bridge_w_m2k: 0.0,
             }],
             light_kept_share: 1.0,
@@ -149,8 +153,10 @@ pub fn light_room() -> House {
         },
         frame_shade: 0.0,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(ZERO_C_K + 20.0),
         heaters: vec![heater(8e3)],
         vents: None,
@@ -200,6 +206,7 @@ pub fn film() -> Layer {
         heat_capacity_j_m2k: 320.0,
         longwave_transmittance: 0.7,
         longwave_reflectance: 0.08,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Slab {
             refractive_index: 1.51,
             extinction_thickness: 0.025,
@@ -224,6 +231,7 @@ pub fn solid(thickness_m: f64, conductivity_w_mk: f64, heat_capacity_j_m3k: f64)
         thickness_m,
         conductivity_w_mk,
         heat_capacity_j_m3k,
+        freezing_heat_j_m3: 0.0,
     }
 }
 
@@ -272,6 +280,8 @@ pub fn dry_and_tight(mut house: House) -> House {
 pub fn barrels() -> ThermalMass {
     ThermalMass {
         heat_capacity_j_k: 4.2e6,
+        // A tonne of water.
+        freezing_heat_j: 334e6,
         area_m2: 8.0,
         coefficient_w_m2k: 4.0,
         emissivity: 0.9,
@@ -333,8 +343,10 @@ fn film_house_of(envelope: &Envelope, height_m: f64, layers: usize) -> House {
         },
         frame_shade: 0.06,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(ZERO_C_K + 5.0),
         heaters: Vec::new(),
         vents: Some(Vents {
@@ -384,13 +396,18 @@ fn ground(envelope: &Envelope) -> Floor {
             area_m2,
             solids: thicknesses_m
                 .iter()
-                .map(|t| solid(*t, 1.4, 2.2e6))
+                .map(|t| Solid {
+                    // A quarter of the volume is water.
+                    freezing_heat_j_m3: 83e6,
+                    ..solid(*t, 1.4, 2.2e6)
+                })
                 .collect(),
             sideways_w_m2k: thicknesses_m.iter().map(|t| sideways_w_mk * t).collect(),
             below: Below::DeepSoil {
                 mean_k: ZERO_C_K + 10.0,
                 swing_k: 4.0,
                 coldest_day: 70.0,
+                resistance_m2k_w: 0.0,
             },
         }
     };

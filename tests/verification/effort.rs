@@ -18,20 +18,20 @@ fn effort(house: &House, file: &str) -> String {
 
 #[test]
 fn inflated_pair_in_a_cold_climate() {
-    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 3100, fallbacks 74");
+    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 3087, fallbacks 69");
 }
 
 #[test]
 fn single_film_in_a_mild_climate() {
-    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 2620, fallbacks 33");
+    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 2596, fallbacks 35");
 }
 
 #[test]
 fn unheated_tunnel_in_the_coldest_climate() {
-    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 2359, fallbacks 46");
+    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 2746, fallbacks 125");
 }
 
 #[test]
 fn light_room_in_a_sunny_climate() {
-    insta::assert_snapshot!(effort(&houses::light_room(), years::SUNNY), @"steps 17520, redos 319, fallbacks 0");
+    insta::assert_snapshot!(effort(&houses::light_room(), years::SUNNY), @"steps 17520, redos 315, fallbacks 0");
 }

@@ -152,7 +152,7 @@ fn held_to(distances: &[Distance; 3], air_k: [f64; 3], heat_percent: [f64; 3]) {
 #[test]
 fn spells_of_an_inflated_pair_against_a_general_solver() {
     let distances = Case::new(houses::inflated_pair()).spells("inflated pair");
-    held_to(&distances, [0.069, 0.045, 0.022], [0.15, 0.04, 0.04]);
+    held_to(&distances, [0.069, 0.045, 0.024], [0.15, 0.04, 0.04]);
 }
 
 #[test]

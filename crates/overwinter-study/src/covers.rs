@@ -6,9 +6,10 @@ mod conditions;
 mod heat_loss;
 mod published;
 
-use overwinter_engine::house::{Layer, Section, Space};
+use overwinter_engine::house::{AIR, ARGON, Gas, Layer, Section, Space};
 use overwinter_physics::cover::{CoverLayer, CoverSpace};
 use overwinter_physics::error::PhysicsError;
+use overwinter_physics::longwave::LayerLongwave;
 
 use crate::catalogue::{Catalogue, Entry, catalogue};
 use crate::document::nearest;
@@ -62,10 +63,19 @@ pub struct Cover {
     pub places: Vec<String>,
     /// Names of the layers, from the house outwards.
     pub layer_names: Vec<String>,
-    /// Distances between the layers.
-    pub gaps_m: Vec<f64>,
+    /// What lies between the layers.
+    pub gaps: Vec<Gap>,
     layers: Vec<CoverLayer>,
     spaces: Vec<CoverSpace>,
+}
+
+/// A space between two layers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gap {
+    /// Distance between the layers.
+    pub gap_m: f64,
+    /// What fills it, in a word.
+    pub filling: &'static str,
 }
 
 /// A cover of a scenario by name, to recognise it by in a finished house.
@@ -157,9 +167,9 @@ fn catalogue_cover(catalogue: &Catalogue, entry: &Entry) -> Option<Cover> {
     let space = |space: &Entry| {
         let of = |key: &str| space.figure(key).map(|figure| figure.value);
         Some(if space.word("kind") == "inflated" {
-            still_air(conditions::INFLATED_GAP_M, 0.0)
+            still(conditions::INFLATED_GAP_M, AIR, 0.0)
         } else {
-            still_air(of("gap")?, of("bridge")?)
+            still(of("gap")?, AIR, of("bridge")?)
         })
     };
     let spaces: Option<Vec<_>> = entry.parts.iter().map(space).collect();
@@ -169,7 +179,7 @@ fn catalogue_cover(catalogue: &Catalogue, entry: &Entry) -> Option<Cover> {
         about: entry.about.clone(),
         places: Vec::new(),
         layer_names,
-        gaps_m: spaces.iter().map(gap_m).collect(),
+        gaps: spaces.iter().filter_map(gap).collect(),
         layers: layers?,
         spaces,
     })
@@ -192,7 +202,7 @@ fn from_section(section: &Section, named: &[NamedStack]) -> Cover {
         name,
         places: vec![section.name.clone()],
         layer_names,
-        gaps_m: spaces.iter().map(gap_m).collect(),
+        gaps: spaces.iter().filter_map(gap).collect(),
         layers: layers.iter().map(cover_layer).collect(),
         spaces,
     }
@@ -204,44 +214,55 @@ fn is_like(kinds: &[SpaceKind], spaces: &[Space]) -> bool {
         (
             SpaceKind::Sealed {
                 gap_m,
+                gas,
                 bridge_w_m2k,
             },
             Space::Sealed {
                 gap_m: found_m,
+                gas: found,
                 bridge_w_m2k: found_w_m2k,
             },
-        ) => (gap_m, bridge_w_m2k) == (found_m, found_w_m2k),
+        ) => (gap_m, gas, bridge_w_m2k) == (found_m, found, found_w_m2k),
         _ => false,
     };
     kinds.len() == spaces.len() && kinds.iter().zip(spaces).all(is_like)
 }
 
 fn cover_layer(layer: &Layer) -> CoverLayer {
-    CoverLayer::film(layer.longwave_transmittance, layer.longwave_reflectance)
+    let lower = layer.longwave_reflectance;
+    let upper = layer.upper_longwave_reflectance.unwrap_or(lower);
+    CoverLayer {
+        longwave: LayerLongwave::coated(layer.longwave_transmittance, lower, upper),
+        wet_share: 0.0,
+        resistance_m2k_w: 0.0,
+    }
 }
 
 fn cover_space(space: &Space) -> CoverSpace {
     match *space {
         Space::Sealed {
             gap_m,
+            gas,
             bridge_w_m2k,
-        } => still_air(gap_m, bridge_w_m2k),
-        Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => still_air(gap_m, 0.0),
+        } => still(gap_m, gas, bridge_w_m2k),
+        Space::Inflated { gap_m, .. } | Space::AboveScreen { gap_m, .. } => still(gap_m, AIR, 0.0),
     }
 }
 
-fn still_air(gap_m: f64, bridge_w_m2k: f64) -> CoverSpace {
-    CoverSpace::StillAir {
+fn still(gap_m: f64, gas: Gas, bridge_w_m2k: f64) -> CoverSpace {
+    CoverSpace::StillGas {
         gap_m,
+        gas,
         bridge_w_m2k,
     }
 }
 
-fn gap_m(space: &CoverSpace) -> f64 {
-    match *space {
-        CoverSpace::StillAir { gap_m, .. } | CoverSpace::Gas { gap_m, .. } => gap_m,
-        CoverSpace::Conductance(_) => 0.0,
-    }
+fn gap(space: &CoverSpace) -> Option<Gap> {
+    let CoverSpace::StillGas { gap_m, gas, .. } = *space else {
+        return None;
+    };
+    let filling = if gas == ARGON { "argon" } else { "air" };
+    Some(Gap { gap_m, filling })
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! What a cover stands between, and what is assumed where nothing is said.
 
 use overwinter_physics::cover::CoverConditions;
+use overwinter_physics::sky::cold_sky_view_walton1983;
 
 /// Mean distance of two inflated films where no house says another, m (estimate; practice 2 to 12
 /// in, over which the loss changes by 3 %).
@@ -60,8 +61,8 @@ impl Conditions {
     pub(super) fn physics(&self) -> CoverConditions {
         let night = CoverConditions::night(self.inside_k, self.outside_k, self.sky_below_air_k);
         CoverConditions {
-            // The rest of the view is ground at the temperature of the outdoor air.
-            sky_share: 0.5 * (1.0 + self.tilt_deg.to_radians().cos()),
+            // The rest of the view, ground and low sky, is at the temperature of the outdoor air.
+            sky_share: cold_sky_view_walton1983(self.tilt_deg.to_radians().cos()),
             wind_m_s: self.wind_m_s,
             tilt_deg: self.tilt_deg,
             ..night

@@ -107,8 +107,12 @@ fn stack(cover: &Cover, system: System) -> String {
     let mut words = Vec::new();
     for (index, layer) in cover.layer_names.iter().enumerate() {
         words.push(layer.clone());
-        if let Some(gap_m) = cover.gaps_m.get(index) {
-            words.push(format!("air {}", figures::gap(*gap_m, system)));
+        if let Some(gap) = cover.gaps.get(index) {
+            words.push(format!(
+                "{} {}",
+                gap.filling,
+                figures::gap(gap.gap_m, system)
+            ));
         }
     }
     words.join(", ")
