@@ -70,6 +70,7 @@ impl Cover {
             light_kept_share,
             cavity_height_m,
             screen: None,
+            shading: None,
         }
     }
 }
