@@ -130,6 +130,8 @@ ranges! {
     CLAIMED_R: "claimed R-value", Resistance, 0.01, 50.0;
     PART_AREA: "area of a part", Area, 1e-3, 1e6;
     PART_HEIGHT: "height of a part", Length, 0.01, 40.0;
+    SHADE_DEPTH: "depth of a shade", Length, 0.0, 20.0;
+    SHADE_DISTANCE: "distance of a shade from the window", Length, 0.0, 20.0;
     LEAK_AREA: "leak area", Area, 0.0, 20.0;
     LEAK_PER_COVER: "leak area in cm2 per m2 of cover", Number, 0.0, 500.0;
     STACK_COEFFICIENT: "stack coefficient in (L/s)2/(cm4 K)", Number, 0.0, 0.01;

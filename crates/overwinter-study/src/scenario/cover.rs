@@ -80,6 +80,7 @@ impl Cover {
             light_kept_share,
             cavity_height_m,
             screen: None,
+            shading: None,
         }
     }
 }
