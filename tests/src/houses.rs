@@ -39,6 +39,7 @@ pub fn pair_with_screen() -> House {
     let cloth = Layer {
         name: "cloth".to_owned(),
         heat_capacity_j_m2k: 150.0,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: 0.1,
         longwave_reflectance: 0.4,
         upper_longwave_reflectance: None,
@@ -89,6 +90,7 @@ pub fn light_room() -> House {
     let pane = Layer {
         name: "pane".to_owned(),
         heat_capacity_j_m2k: 8000.0,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: 0.0,
         longwave_reflectance: 0.16,
         upper_longwave_reflectance: None,
@@ -205,6 +207,7 @@ pub fn film() -> Layer {
     Layer {
         name: "film".to_owned(),
         heat_capacity_j_m2k: 320.0,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: 0.7,
         longwave_reflectance: 0.08,
         upper_longwave_reflectance: None,

@@ -168,7 +168,9 @@ fn sun_let_in() -> [Check; 2] {
     let (mut let_in_kwh_m2, mut incident_kwh_m2) = (0.0, 0.0);
     for hour in 0..8760 {
         let light = sun.section(hour, 0, false);
-        let_in_kwh_m2 += (light.beam_w + light.diffuse_w) / house.sections[0].area_m2() / 1e3;
+        let on_walls_w: f64 = sun.walls_inside_w(hour, false).iter().sum();
+        let let_in_w = light.beam_w + light.diffuse_w + on_walls_w;
+        let_in_kwh_m2 += let_in_w / house.sections[0].area_m2() / 1e3;
         let absorbed_w = sun.walls_w(hour)[south];
         incident_kwh_m2 += absorbed_w / wall.solar_absorptance[1] / wall.facet.area_m2 / 1e3;
     }

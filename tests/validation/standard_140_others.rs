@@ -41,14 +41,14 @@ const OUTSIDE: [(&str, &str, &str); 4] = [
     (
         "630",
         "cooling",
-        "0.6 % below: overhang and fins are black here",
+        "by less than 1 %: overhang and fins are black here",
     ),
     ("640", "heating", WARM),
     ("680", "heating", WARM),
-    ("695", "heating", WARM),
+    ("695", "cooling", "by 1 kWh"),
 ];
-const WARM: &str = "up to 3 % above: a pane's own resistance, 2 % of the window's, is left out, and air \
-                    is counted at its density at 10 C, 3 % above that at 20 C";
+const WARM: &str = "1 to 2 % above: air is counted at its density at 10 C, 3 % above that at 20 C, and \
+                    other causes not found";
 const GAINS: &str = "convective = \"80 W\"\nradiant = \"120 W\"";
 const PANES: &str = r#"[[own_cover]]
 name = "two clear panes"

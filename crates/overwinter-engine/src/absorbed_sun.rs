@@ -68,8 +68,11 @@ impl<R: Real> AbsorbedSun<R> {
         let mut beam_w = 0.0;
         let mut diffuse_w = 0.0;
         let mut shell_w = 0.0;
+        let mut dry_beam_w = 0.0;
+        let drawn = closed.iter().any(|closed| closed.lane(lane) > 0.5);
         for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
             let light = sun.section(section, closed[section].lane(lane) > 0.5);
+            dry_beam_w += light.beam_w;
             beam_w += light.beam_w * kept[section].lane(lane);
             diffuse_w += light.diffuse_w * kept[section].lane(lane);
             for (layer, heat_w) in absorbed.iter_mut().zip(light.absorbed_w) {
@@ -97,8 +100,15 @@ impl<R: Real> AbsorbedSun<R> {
             into.set_lane(lane, heat_w);
             inside_w += heat_w;
         };
+        // Beams that cross the house lose as much to water on the cover as those that do not.
+        let beam_kept = if dry_beam_w > 0.0 {
+            beam_w / dry_beam_w
+        } else {
+            1.0
+        };
+        let crossed = sun.walls_inside_w(drawn);
         for (wall, into) in self.wall_inside_w.iter_mut().enumerate() {
-            put(into, ends(&|e| e.walls[wall]));
+            put(into, ends(&|e| e.walls[wall]) + crossed[wall] * beam_kept);
         }
         put(&mut self.leaf_w, ends(&|e| e.crop));
         put(&mut self.mass_w, ends(&|e| e.mass));

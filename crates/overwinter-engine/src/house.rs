@@ -30,6 +30,8 @@ pub struct Layer {
     pub name: String,
     /// Heat capacity of the layer.
     pub heat_capacity_j_m2k: f64,
+    /// Resistance of the layer itself from face to face; it counts in the sealed spaces beside it.
+    pub resistance_m2k_w: f64,
     /// Hemispherical longwave transmittance of the dry layer.
     pub longwave_transmittance: f64,
     /// Longwave reflectance of the dry layer, both sides; the emissivity is the rest.

@@ -3,7 +3,7 @@
 //! The floor plane (crop above soil) faces the shell (cover, walls, thermal mass). What a part does
 //! not absorb it scatters evenly, over and over, until all of it is absorbed or let out again. A
 //! beam first meets the floor plane: beams that pass above it are dealt with in
-//! [`crate::sunlight`]. Left out: patches of sun on walls, the shade of a part on another.
+//! [`crate::sunlight`]. Left out: the shade of a part on another.
 
 use overwinter_physics::film_optics::StackShares;
 

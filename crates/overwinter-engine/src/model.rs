@@ -10,7 +10,7 @@ use overwinter_physics::cavity::Cavity;
 use overwinter_physics::ground::freezing::Freezing;
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
-use overwinter_units::constants::ZERO_CELSIUS_K;
+use overwinter_units::constants::{STEFAN_BOLTZMANN_W_M2K4, ZERO_CELSIUS_K};
 
 use crate::house::{Gas, House, MAX_LAYERS, Outside, Section, Space};
 use crate::water_place::WaterPlace;
@@ -85,6 +85,8 @@ pub enum SpaceModel<R> {
         cavity: Cavity,
         /// Conductance beside the air.
         bridge_w_m2k: R,
+        /// Where the layers around it resist heat themselves.
+        panes: Option<PanesModel<R>>,
     },
     /// Inflated by a blower.
     Inflated {
@@ -106,6 +108,33 @@ pub enum SpaceModel<R> {
         /// Exchange with the house when open, whole section.
         open_flow_m3_s: R,
     },
+}
+
+/// The resistance of opaque layers themselves, as a part of the way through a sealed space.
+#[derive(Clone, Copy, Debug)]
+pub struct PanesModel<R> {
+    /// Resistance of both sides together.
+    pub resistance_m2k_w: R,
+    /// Radiation exchanged across the space as a share of that between black faces.
+    pub exchange: R,
+}
+
+impl<R: Real> PanesModel<R> {
+    /// The conductance that has to stand beside radiation for radiation and `convection_w_m2k`
+    /// together to pass the panes too, W/m2 K.
+    ///
+    /// ```text
+    /// h_r = 4 sigma T_m^3 exchange
+    /// conductance = (h_c + h_r) / (1 + (h_c + h_r) resistance) - h_r
+    /// ```
+    #[inline(always)]
+    pub fn beside_radiation_w_m2k(&self, convection_w_m2k: R, lower_k: R, upper_k: R) -> R {
+        let mean_k = (lower_k + upper_k) * 0.5;
+        let cubed = mean_k * mean_k * mean_k;
+        let radiation = cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4) * self.exchange;
+        let open = convection_w_m2k + radiation;
+        open / (R::one() + open * self.resistance_m2k_w) - radiation
+    }
 }
 
 /// A section of the cover.
@@ -352,4 +381,22 @@ pub fn same_layout(a: &House, b: &House) -> bool {
             .iter()
             .map(|c| c.solids.len()))
         && a.heaters.len() == b.heaters.len()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::PanesModel;
+
+    /// By hand: panes of 3 mm of 1 W/(m K) at 283 K, emissivity 0.84 on both faces (exchange 0.7241),
+    /// pass radiation 5.670e-8 x 4 x 283^3 x 0.7241 = 3.722 W/(m2 K); with 2 W/(m2 K) of convection
+    /// 1 / (1 / 5.722 + 0.006) = 5.532 in all.
+    #[test]
+    fn panes_stand_in_series_with_convection_and_radiation() {
+        let panes = PanesModel {
+            resistance_m2k_w: 0.006,
+            exchange: 0.7241,
+        };
+        let beside = panes.beside_radiation_w_m2k(2.0, 288.0, 278.0);
+        assert!((beside - (5.532 - 3.722)).abs() < 2e-3, "{beside}");
+    }
 }

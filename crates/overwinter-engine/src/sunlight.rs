@@ -35,13 +35,15 @@ pub struct SectionLight<'a> {
 ///
 /// Stored as one row an hour. A row holds a block for every section (beam let in, diffuse let in,
 /// heat absorbed in each layer), a second such block for the closed screen where the section has
-/// one, and then the heat absorbed outside by each wall.
+/// one, then the heat absorbed outside by each wall, and then, for open and for closed screens, what
+/// the inner face of each wall absorbs of beams that have crossed the house.
 #[derive(Clone, Debug)]
 pub struct Sunlight {
     width: usize,
     values: Vec<f64>,
     sections: Vec<Block>,
     walls_at: usize,
+    walls: usize,
     lit: Vec<bool>,
     /// Height of the sun above the horizon in the middle of the sunlit part of each hour; 0 while
     /// it is down and in hours without light.
@@ -73,7 +75,18 @@ impl<'a> LightRow<'a> {
     /// Heat that the outer face of each wall absorbs, W on the whole wall.
     #[inline]
     pub fn walls_w(&self) -> &'a [f64] {
-        &self.values[self.sunlight.walls_at..]
+        &self.values[self.sunlight.walls_at..][..self.sunlight.walls]
+    }
+
+    /// Heat that the inner face of each wall absorbs of beams that meet it first, with the screens
+    /// open or closed, W on the whole wall.
+    #[inline]
+    pub fn walls_inside_w(&self, screen_closed: bool) -> &'a [f64] {
+        let Sunlight {
+            walls_at, walls, ..
+        } = *self.sunlight;
+        let start = walls_at + walls * (1 + usize::from(screen_closed));
+        &self.values[start..start + walls]
     }
 }
 
@@ -145,6 +158,12 @@ impl Sunlight {
         self.hour(hour).walls_w()
     }
 
+    /// What inner faces of walls absorb of beams in an hour; see [`LightRow::walls_inside_w`].
+    #[inline]
+    pub fn walls_inside_w(&self, hour: usize, screen_closed: bool) -> &[f64] {
+        self.hour(hour).walls_inside_w(screen_closed)
+    }
+
     fn row(&self, hour: usize) -> &[f64] {
         &self.values[hour * self.width..(hour + 1) * self.width]
     }
@@ -165,7 +184,8 @@ impl Sunlight {
 /// ```
 ///
 /// lands there. The rest crosses to the sides that face away from the sun, where each part of the
-/// cover lets out, absorbs and throws back its share at its own angle, and walls throw back all.
+/// cover lets out, absorbs and throws back its share at its own angle, and walls absorb and throw back
+/// theirs.
 pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let mut width = 0;
     let mut planes = 0;
@@ -176,7 +196,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
         .collect();
     let walls_at = width;
     let walls: Vec<WallPlan> = house.walls.iter().map(WallPlan::new).collect();
-    width += walls.len();
+    width += walls.len() * (1 + STATES);
 
     let place = &year.place;
     let sun_year = SunYear::new(place.latitude_deg, place.longitude_deg, place.time_zone_h);
@@ -205,10 +225,11 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
                 house.floor_area_m2,
                 &light,
                 &facings,
+                walls_at + walls.len(),
                 row,
             );
         }
-        for (wall, absorbed_w) in walls.iter().zip(&mut row[walls_at..]) {
+        for (wall, absorbed_w) in walls.iter().zip(&mut row[walls_at..walls_at + walls.len()]) {
             *absorbed_w = wall.absorbed_w(&light);
         }
     }
@@ -217,6 +238,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
         values,
         sections: sections.iter().map(|section| section.block).collect(),
         walls_at,
+        walls: walls.len(),
         lit,
         sun_height_deg,
     }
@@ -236,6 +258,7 @@ fn shine_on_sections(
     floor_area_m2: f64,
     light: &HourLight,
     facings: &[Facing],
+    inside_at: usize,
     row: &mut [f64],
 ) {
     let crossing = Crossing::new(sections, walls, floor_area_m2, light, facings);
@@ -247,5 +270,6 @@ fn shine_on_sections(
         for section in sections {
             section.add_crossed(facings, &crossing, row, &crossed_w);
         }
+        crossing.warm_walls(walls, light, &mut row[inside_at..], &crossed_w);
     }
 }

@@ -333,8 +333,12 @@ impl<R: Real> CoverBalance<R> {
             SpaceModel::Sealed {
                 cavity,
                 bridge_w_m2k,
+                panes,
             } => {
-                let per_area = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
+                let mut per_area = cavity.conductance_w_m2k(lower_k, upper_k) + *bridge_w_m2k;
+                if let Some(panes) = panes {
+                    per_area = panes.beside_radiation_w_m2k(per_area, lower_k, upper_k);
+                }
                 let conductance = per_area * section.area_m2;
                 block.couple(space + 1, space, conductance, lower_k - upper_k);
                 self.condensing[space + 1] = Condensing::none();

@@ -308,6 +308,7 @@ impl<'a, R: Real> Builder<'a, R> {
                 SpaceModel::Sealed {
                     cavity,
                     bridge_w_m2k,
+                    panes: self.panes(section, space),
                 },
                 AirBelow::Sealed,
             );
@@ -350,6 +351,16 @@ impl<'a, R: Real> Builder<'a, R> {
             }
         };
         (model, AirBelow::Space(at))
+    }
+
+    /// Resistance of the layers on both sides of a sealed space, if some lane has any.
+    fn panes(&self, section: usize, space: usize) -> Option<PanesModel<R>> {
+        let of = |h: &House| panes(&h.sections[section], space);
+        let resistance_m2k_w = self.gather(|h| of(h)[0]);
+        R::any(R::zero().lt(resistance_m2k_w)).then(|| PanesModel {
+            resistance_m2k_w,
+            exchange: self.gather(|h| of(h)[1]),
+        })
     }
 
     fn wall(&mut self, index: usize, shell_m2: R) -> WallModel<R> {
@@ -461,6 +472,29 @@ impl<'a, R: Real> Builder<'a, R> {
             },
         }
     }
+}
+
+/// Resistance of the layers around a sealed space and the exchange of radiation across it; a layer
+/// between two sealed spaces is shared by them, and one that lets radiation through has none.
+fn panes(section: &Section, space: usize) -> [f64; 2] {
+    let sealed = |space: usize| matches!(section.spaces.get(space), Some(Space::Sealed { .. }));
+    let [lower, upper] = [space, space + 1].map(|layer| &section.layers[layer]);
+    if lower.longwave_transmittance > 0.0 || upper.longwave_transmittance > 0.0 {
+        return [0.0; 2];
+    }
+    let share = |has_another: bool| if has_another { 0.5 } else { 1.0 };
+    let resistance_m2k_w = lower.resistance_m2k_w * share(space > 0 && sealed(space - 1))
+        + upper.resistance_m2k_w * share(sealed(space + 1));
+    let facing_up = lower.upper_longwave_reflectance;
+    let reflectances = [
+        facing_up.unwrap_or(lower.longwave_reflectance),
+        upper.longwave_reflectance,
+    ];
+    let resisting: f64 = reflectances
+        .iter()
+        .map(|reflectance| 1.0 / (1.0 - reflectance).max(1e-9))
+        .sum();
+    [resistance_m2k_w, 1.0 / (resisting - 1.0)]
 }
 
 /// View of the cold sky, mean over the planes of a section.

@@ -167,6 +167,8 @@ pub(super) struct WallPlan {
     pub(super) plane: Plane,
     /// Absorptance outside; 0 for a wall that the sun does not reach.
     absorptance: f64,
+    /// Absorptance inside.
+    pub(super) inside_absorptance: f64,
 }
 
 impl WallPlan {
@@ -178,7 +180,13 @@ impl WallPlan {
         Self {
             plane: Plane::new(&wall.facet),
             absorptance,
+            inside_absorptance: wall.solar_absorptance[0],
         }
+    }
+
+    /// Its inner face as seen from the sun through the house, m2; 0 for one that looks away.
+    pub(super) fn seen_inside_m2(&self, light: &HourLight) -> f64 {
+        (-light.facing(&self.plane).seen_m2).max(0.0)
     }
 
     pub(super) fn absorbed_w(&self, light: &HourLight) -> f64 {

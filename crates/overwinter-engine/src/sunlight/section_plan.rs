@@ -211,6 +211,23 @@ impl StackPlan {
 }
 
 impl Crossing {
+    /// Adds the heat that inner faces of walls absorb from beams that have crossed the house: all
+    /// walls with screens open, then all with screens closed.
+    pub(super) fn warm_walls(
+        &self,
+        walls: &[WallPlan],
+        light: &HourLight,
+        row: &mut [f64],
+        crossed_w: &[f64; STATES],
+    ) {
+        for (at, wall) in walls.iter().enumerate() {
+            let share = wall.seen_inside_m2(light) * self.per_far_m2 * wall.inside_absorptance;
+            for (state, crossed_w) in crossed_w.iter().enumerate() {
+                row[state * walls.len() + at] += share * crossed_w;
+            }
+        }
+    }
+
     pub(super) fn new(
         sections: &[SectionPlan],
         walls: &[WallPlan],
@@ -228,12 +245,15 @@ impl Crossing {
             };
         }
         let share = 1.0 - on_floor_m2 / lit_m2;
-        let walls_m2: f64 = walls
-            .iter()
-            .map(|wall| (-light.facing(&wall.plane).seen_m2).max(0.0))
-            .sum();
-        let mut far_m2 = walls_m2;
-        let mut thrown_back_m2 = [walls_m2; STATES];
+        let mut far_m2 = 0.0;
+        let mut thrown_back_m2 = [0.0; STATES];
+        for wall in walls {
+            let seen_m2 = wall.seen_inside_m2(light);
+            far_m2 += seen_m2;
+            for thrown_back_m2 in &mut thrown_back_m2 {
+                *thrown_back_m2 += seen_m2 * (1.0 - wall.inside_absorptance);
+            }
+        }
         for section in sections {
             let far = section.facings(facings).iter().filter(|f| f.seen_m2 < 0.0);
             for facing in far {

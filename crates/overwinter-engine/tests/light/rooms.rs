@@ -27,6 +27,7 @@ pub(crate) fn layer(solar: SolarOptics) -> Layer {
     Layer {
         name: "layer".into(),
         heat_capacity_j_m2k: 300.0,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: 0.0,
         longwave_reflectance: 0.1,
         upper_longwave_reflectance: None,

@@ -151,8 +151,12 @@ fn a_wall_behind_the_house_keeps_the_beam_inside() {
     // Noon on 20 December: the floor sees less than the window lets in.
     let light = sun.section(353 * 24 + 12, 0, false);
     assert!(light.beam_w > 0.0 && light.diffuse_w > 1000.0);
+    // Half of what crosses warms the wall, half is thrown back; the wall in the sun gets none.
+    let inside_w = sun.walls_inside_w(353 * 24 + 12, false);
+    assert_near(inside_w[0], light.diffuse_w);
+    assert_near(inside_w[1], 0.0);
     assert_near(
-        light.beam_w + light.diffuse_w,
+        light.beam_w + light.diffuse_w + inside_w[0],
         sun.walls_w(353 * 24 + 12)[1],
     );
 }

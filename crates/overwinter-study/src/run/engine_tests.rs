@@ -55,6 +55,7 @@ fn roof() -> Section {
         layers: vec![Layer {
             name: "film".to_owned(),
             heat_capacity_j_m2k: 350.0,
+            resistance_m2k_w: 0.0,
             longwave_transmittance: 0.5,
             longwave_reflectance: 0.05,
             upper_longwave_reflectance: None,

@@ -160,6 +160,7 @@ fn catalogue_layer(layer: &Entry, water: &Entry) -> Option<Layer> {
     Some(Layer {
         name: layer.name.clone(),
         heat_capacity_j_m2k: of("heat_capacity")?,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: of("longwave_transmittance")?,
         longwave_reflectance: of("longwave_reflectance")?,
         upper_longwave_reflectance: None,

@@ -67,6 +67,12 @@ fn own_layer(context: &Context<'_>, part: &Part<'_>) -> Option<Layer> {
     let heat_capacity = figure(part, "heat_capacity", &range::LAYER_HEAT, like);
     let transmittance = figure(part, "longwave_transmittance", &range::TRANSMITTANCE, like);
     let reflectance = figure(part, "longwave_reflectance", &range::REFLECTANCE, like);
+    let resistance = part.quantity_or(
+        "r_value",
+        &range::R_VALUE,
+        "0 m2K/W",
+        "estimate: thin; 3 mm of glass have 0.003 m2K/W",
+    );
     let outside = part.quantity("longwave_reflectance_outside", &range::REFLECTANCE);
     let solar = own_optics(part, like);
     let haze = match like {
@@ -77,6 +83,7 @@ fn own_layer(context: &Context<'_>, part: &Part<'_>) -> Option<Layer> {
     let layer = Layer {
         name: name.to_owned(),
         heat_capacity_j_m2k: heat_capacity?,
+        resistance_m2k_w: resistance,
         longwave_transmittance: transmittance?,
         longwave_reflectance: reflectance?,
         upper_longwave_reflectance: outside,

@@ -86,6 +86,7 @@ fn layer(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Optio
     let layer = Layer {
         name: entry.name.clone(),
         heat_capacity_j_m2k: heat_capacity?,
+        resistance_m2k_w: 0.0,
         longwave_transmittance: longwave_transmittance?,
         longwave_reflectance: longwave_reflectance?,
         upper_longwave_reflectance: None,
