@@ -71,3 +71,17 @@ fn a_clear_sky_takes_what_the_second_film_gives_an_unheated_house() {
         assert!(as_it_is < cloudy - 0.5, "{change}: {as_it_is} K");
     }
 }
+
+/// That it is the outdoor air that warms a single film: without wind on the cover it is the colder one.
+#[test]
+fn without_wind_on_the_cover_a_single_film_is_the_colder() {
+    let above = |change: &str| {
+        ["single film", "pair"].map(|cover| above_outdoors_k(UNHEATED.case(&[change, cover])))
+    };
+    let [[single, pair], [calm_single, calm_pair]] = ["none", "no wind on the cover"].map(above);
+    println!(
+        "with wind {single:.1} and {pair:.1} K, without {calm_single:.1} and {calm_pair:.1} K"
+    );
+    assert!(calm_single < calm_pair, "{calm_single} and {calm_pair} K");
+    assert!(single - calm_single > pair - calm_pair + 0.5);
+}
