@@ -224,6 +224,7 @@ pub fn solid(thickness_m: f64, conductivity_w_mk: f64, heat_capacity_j_m3k: f64)
         thickness_m,
         conductivity_w_mk,
         heat_capacity_j_m3k,
+        freezing_heat_j_m3: 0.0,
     }
 }
 
@@ -272,6 +273,8 @@ pub fn dry_and_tight(mut house: House) -> House {
 pub fn barrels() -> ThermalMass {
     ThermalMass {
         heat_capacity_j_k: 4.2e6,
+        // A tonne of water.
+        freezing_heat_j: 334e6,
         area_m2: 8.0,
         coefficient_w_m2k: 4.0,
         emissivity: 0.9,
@@ -384,13 +387,18 @@ fn ground(envelope: &Envelope) -> Floor {
             area_m2,
             solids: thicknesses_m
                 .iter()
-                .map(|t| solid(*t, 1.4, 2.2e6))
+                .map(|t| Solid {
+                    // A quarter of the volume is water.
+                    freezing_heat_j_m3: 83e6,
+                    ..solid(*t, 1.4, 2.2e6)
+                })
                 .collect(),
             sideways_w_m2k: thicknesses_m.iter().map(|t| sideways_w_mk * t).collect(),
             below: Below::DeepSoil {
                 mean_k: ZERO_C_K + 10.0,
                 swing_k: 4.0,
                 coldest_day: 70.0,
+                resistance_m2k_w: 0.0,
             },
         }
     };

@@ -5,5 +5,7 @@
 mod decay;
 #[path = "limits/monotony.rs"]
 mod monotony;
+#[path = "limits/soil.rs"]
+mod soil;
 #[path = "limits/steady.rs"]
 mod steady;

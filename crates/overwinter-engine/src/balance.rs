@@ -7,6 +7,7 @@
 
 mod block;
 mod cover;
+mod freezing;
 mod gap;
 mod layer_response;
 mod opaque;
@@ -120,6 +121,10 @@ pub struct Storage<R> {
     /// What each unknown would come to in the step if nothing flowed.
     pub at_rest: Vec<R>,
     scheme: Option<Scheme>,
+    /// Heat each freezing node takes for a kelvin, over its heat capacity.
+    heat_per_k: Vec<R>,
+    /// True while some water freezes or melts.
+    is_freezing: bool,
 }
 
 impl<R: Real> Storage<R> {
@@ -131,6 +136,8 @@ impl<R: Real> Storage<R> {
             diagonal: zeros.clone(),
             at_rest: zeros,
             scheme: None,
+            heat_per_k: Vec::new(),
+            is_freezing: false,
         }
     }
 

@@ -130,6 +130,9 @@ pub struct Solid {
     pub conductivity_w_mk: f64,
     /// Density times specific heat; 0 for a massless insulation.
     pub heat_capacity_j_m3k: f64,
+    /// Heat that its water sets free when it freezes, in a floor; 0 for a dry solid. In a wall it
+    /// is not read.
+    pub freezing_heat_j_m3: f64,
 }
 
 /// What an opaque part has on its outer side.
@@ -177,6 +180,8 @@ pub enum Below {
         swing_k: f64,
         /// Day of the year of the coldest value, 0 = 1 January.
         coldest_day: f64,
+        /// Resistance of the soil between the lower end and there; 0 if the lower end is there.
+        resistance_m2k_w: f64,
     },
     /// Outdoor air under a raised floor.
     OutdoorAir {
@@ -258,6 +263,8 @@ pub struct Crop {
 pub struct ThermalMass {
     /// Heat capacity, total.
     pub heat_capacity_j_k: f64,
+    /// Heat that its water sets free when it freezes, total; 0 for a dry mass.
+    pub freezing_heat_j: f64,
     /// Surface that meets the house air.
     pub area_m2: f64,
     /// Surface coefficient to the air.

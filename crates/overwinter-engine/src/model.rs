@@ -7,6 +7,7 @@
 mod compile;
 
 use overwinter_physics::cavity::Cavity;
+use overwinter_physics::ground::freezing::Freezing;
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
 use overwinter_units::constants::ZERO_CELSIUS_K;
@@ -171,6 +172,15 @@ pub struct ColumnModel<R> {
     pub below_w_k: R,
 }
 
+/// An unknown whose water freezes.
+#[derive(Clone, Copy, Debug)]
+pub struct FreezingNode<R> {
+    /// The unknown.
+    pub at: usize,
+    /// How its water freezes.
+    pub water: Freezing<R>,
+}
+
 /// Canopy constants.
 #[derive(Clone, Copy, Debug)]
 pub struct CropModel<R> {
@@ -208,6 +218,8 @@ pub struct Model<R> {
     pub heat_capacity_j_k: Vec<R>,
     /// The unknowns that are vapours.
     pub water: Vec<usize>,
+    /// The unknowns whose water freezes: soil and barrels.
+    pub freezing: Vec<FreezingNode<R>>,
     /// Sections.
     pub sections: Vec<SectionModel<R>>,
     /// Walls.

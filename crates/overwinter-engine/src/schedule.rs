@@ -216,6 +216,7 @@ impl<'a> Schedule<'a> {
                         mean_k,
                         swing_k,
                         coldest_day,
+                        ..
                     } => undisturbed_soil_kusuda1965(0.0, day, mean_k, swing_k, coldest_day, 1e-6),
                     Below::OutdoorAir { .. } => year.air_temp_k[hour + 1],
                     Below::Adiabatic => year.air_temp_k[hour + 1],

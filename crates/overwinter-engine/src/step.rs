@@ -121,7 +121,7 @@ impl<R: Real> Stepper<R> {
             }
             if pass + 1 < MOST_PASSES {
                 self.effort.redos += 1;
-                self.move_point(over);
+                self.move_point(over, scheme, conditions);
             }
         }
         self.effort.fallbacks += 1;
@@ -218,15 +218,19 @@ impl<R: Real> Stepper<R> {
             columns,
             ..
         } = self;
-        if storage.set_scheme(scheme, model) {
+        let is_new = storage.set_scheme(scheme, model);
+        if is_new {
             for (wall, balance) in model.walls.iter().zip(walls.iter_mut()) {
                 balance.factor(wall, storage);
             }
+        }
+        storage.begin(scheme, model, &state.now, &state.before);
+        let freezes = storage.begin_freezing(scheme, model, &state.now, &state.before);
+        if is_new || freezes {
             for (column, balance) in model.columns.iter().zip(columns.iter_mut()) {
                 balance.factor(column, storage);
             }
         }
-        storage.begin(scheme, model, &state.now, &state.before);
         for (index, cover) in covers.iter_mut().enumerate() {
             let closed = conditions.screen_closed[index];
             cover.begin(&model.sections[index], &state.water, closed);
@@ -320,10 +324,33 @@ impl<R: Real> Stepper<R> {
     /// Takes the end of the pass as the next linearisation point in the lanes that did not settle;
     /// the others solve the same system again and get the same answer.
     #[inline]
-    fn move_point(&mut self, over: R) {
+    fn move_point(&mut self, over: R, scheme: Scheme, conditions: &Conditions<R>) {
         let unsettled = R::zero().lt(over);
+        self.freeze();
         for (point, next) in self.storage.point.iter_mut().zip(&self.next) {
             *point = R::select(unsettled, *next, *point);
+        }
+        let Self {
+            model,
+            state,
+            storage,
+            columns,
+            ..
+        } = self;
+        if storage.begin_freezing(scheme, model, &state.now, &state.before) {
+            for (index, column) in columns.iter_mut().enumerate() {
+                column.factor(&model.columns[index], storage);
+                column.begin(model, index, storage, &state.now, conditions);
+            }
+        }
+    }
+
+    /// Sets the end of every freezing node to the temperature that its heat content has.
+    #[inline]
+    fn freeze(&mut self) {
+        for (index, node) in self.model.freezing.iter().enumerate() {
+            let (now, next) = (self.state.now[node.at], self.next[node.at]);
+            self.next[node.at] = self.storage.thawed_or_frozen_k(index, node, now, next);
         }
     }
 
@@ -350,7 +377,7 @@ impl<R: Real> Stepper<R> {
                 if !R::any(R::zero().lt(over)) || pass + 1 == MOST_PASSES {
                     break;
                 }
-                self.move_point(over);
+                self.move_point(over, scheme, conditions);
             }
             self.accept(scheme, conditions, account);
             whole.add(&self.state.last);
@@ -362,6 +389,7 @@ impl<R: Real> Stepper<R> {
     /// Takes the solved step as the new state and books what it moved.
     #[inline]
     fn accept(&mut self, scheme: Scheme, conditions: &Conditions<R>, account: &mut Account<R>) {
+        self.freeze();
         let places_kg = self.move_water(scheme.step_s);
         let solved = crate::account::Solved {
             model: &self.model,
@@ -380,7 +408,13 @@ impl<R: Real> Stepper<R> {
         if scheme.second_order {
             amounts.carry_on(&self.state.last);
         }
-        amounts.stored_j = stored(&self.model.heat_capacity_j_k, &self.next, &self.state.now);
+        let (capacity_j_k, now) = (&self.model.heat_capacity_j_k, &self.state.now);
+        amounts.stored_j = stored(capacity_j_k, &self.next, now);
+        for node in &self.model.freezing {
+            let share = |state: &[R]| node.water.frozen_share(state[node.at]);
+            let frozen = node.water.latent_k * (share(&self.next) - share(now));
+            amounts.stored_j += -(capacity_j_k[node.at] * frozen);
+        }
         amounts.stored_vapour_kg = R::zero();
         for index in &self.model.water {
             let change = self.next[*index] - self.state.now[*index];

@@ -1,5 +1,6 @@
 //! Soil under and around the house.
 
+pub mod freezing;
 pub mod slab;
 
 use std::f64::consts::PI;

@@ -94,6 +94,7 @@ const HEATER: &[(&str, &Range)] = &[
 const SOLID: &[(&str, &Range)] = &[
     ("conductivity", &range::CONDUCTIVITY),
     ("heat_capacity", &range::VOLUMETRIC_HEAT),
+    ("water", &range::SOLID_WATER),
 ];
 const CROP: &[(&str, &Range)] = &[
     ("leaf_area_index", &range::LEAF_AREA_INDEX),

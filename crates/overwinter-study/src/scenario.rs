@@ -11,6 +11,7 @@ mod cover;
 mod crop;
 mod floor;
 mod free_area;
+mod ground;
 mod heating;
 mod inflation;
 mod money;

@@ -393,6 +393,7 @@ fn every_key_reaches_its_place() {
             mean_k: 283.15,
             swing_k: 0.0,
             coldest_day: 0.0,
+            resistance_m2k_w: 0.0,
         }
     );
     let Leakage::Area {

@@ -123,6 +123,7 @@ ranges! {
     CONDUCTIVITY: "conductivity", Conductivity, 0.005, 500.0;
     VOLUMETRIC_HEAT: "heat capacity per volume", VolumetricHeat, 0.0, 2e7;
     DENSITY: "density", Density, 0.0, 20_000.0;
+    SOLID_WATER: "water in a solid, share of volume", Share, 0.0, 0.7;
     SPECIFIC_HEAT: "specific heat", SpecificHeat, 0.0, 10_000.0;
     R_VALUE: "R-value", Resistance, 0.0, 50.0;
     PART_AREA: "area of a part", Area, 1e-3, 1e6;
@@ -162,6 +163,7 @@ ranges! {
     STACK_HEIGHT: "height between openings", Length, 0.0, 40.0;
     DISCHARGE: "discharge coefficient", Number, 0.05, 1.0;
     WIND_EFFECT: "wind effect coefficient", Number, 0.0, 1.0;
+    WALL_THICKNESS: "thickness of the wall around the floor", Length, 0.01, 2.0;
     STRIP_WIDTH: "width of the edge strip", Length, 0.1, 5.0;
     INSULATION_DEPTH: "depth of the edge insulation", Length, 0.05, 3.0;
     GROUND_DEPTH: "depth of the ground column", Length, 0.5, 20.0;

@@ -17,6 +17,10 @@ const ABSENT_CAPACITY: f64 = 1.0;
 const TEST_LEAF_SHARE: f64 = 0.01;
 /// Leaf boundary resistance of that leaf: still air, from memory (100 to 300 s/m in greenhouses).
 const TEST_LEAF_RESISTANCE_S_M: f64 = 200.0;
+/// Span in which the water of moist soil freezes (estimate: most of it within a kelvin or two).
+const FREEZING_SOIL_OVER_K: f64 = 1.0;
+/// Span in which barrels freeze: the mean of a mass that is not mixed (estimate).
+const FREEZING_MASS_OVER_K: f64 = 0.5;
 /// Heat capacity of a canopy's test leaf.
 const TEST_LEAF_CAPACITY_J_M2K: f64 = 1200.0;
 
@@ -78,6 +82,7 @@ impl<'a, R: Real> Builder<'a, R> {
         let columns = [self.column(0), self.column(1)];
         let crop = self.crop();
         self.core();
+        let freezing = self.freezing(&columns);
         let places = self.places + 1;
         let mut transfer_per_coefficient = R::zero();
         for lane in 0..R::lanes() {
@@ -120,6 +125,7 @@ impl<'a, R: Real> Builder<'a, R> {
             volume_m3: self.gather(|h| h.volume_m3),
             places,
             heat_capacity_j_k: self.heat_capacity_j_k(),
+            freezing,
             water: (0..self.carry.len())
                 .filter(|index| self.carry[*index] == Carry::Water)
                 .collect(),
@@ -137,6 +143,36 @@ impl<'a, R: Real> Builder<'a, R> {
                 Carry::Water => R::zero(),
             })
             .collect()
+    }
+
+    /// Nodes of the ground and the thermal mass, where their water freezes in some lane.
+    fn freezing(&self, columns: &[ColumnModel<R>; 2]) -> Vec<FreezingNode<R>> {
+        let mut nodes = Vec::new();
+        let mut add = |at: usize, latent_j: R, over_k: f64| {
+            let water = Freezing {
+                latent_k: latent_j / self.capacity[at],
+                from_k: ZERO_CELSIUS_K,
+                over_k,
+            };
+            if R::any(R::zero().lt(latent_j)) {
+                nodes.push(FreezingNode { at, water });
+            }
+        };
+        let mass_j = self.gather(|h| h.mass.map_or(0.0, |m| m.freezing_heat_j));
+        add(MASS, mass_j, FREEZING_MASS_OVER_K);
+        for (index, column) in columns.iter().enumerate() {
+            for node in 0..=column.chain.conductance_w_k.len() {
+                let at = node
+                    .checked_sub(1)
+                    .map_or(FLOOR[index], |n| column.offset + n);
+                let latent_j = self.gather(|h| {
+                    let column = &h.floor.columns[index];
+                    column.area_m2 * node_freezing_heats_j_m2(&column.solids)[node]
+                });
+                add(at, latent_j, FREEZING_SOIL_OVER_K);
+            }
+        }
+        nodes
     }
 
     fn core(&mut self) {
@@ -353,7 +389,10 @@ impl<'a, R: Real> Builder<'a, R> {
             })
             .collect();
         let below_w_k = self.gather(|h| match h.floor.columns[index].below {
-            // The lowest node of a column over deep soil is that soil: held by a large conductance.
+            crate::house::Below::DeepSoil {
+                resistance_m2k_w, ..
+            } if resistance_m2k_w > 0.0 => 1.0 / resistance_m2k_w,
+            // The lowest node is that soil: held by a large conductance.
             crate::house::Below::DeepSoil { .. } => of(h)
                 .solids
                 .last()
@@ -431,10 +470,19 @@ pub fn shell_area_m2(house: &House) -> f64 {
         + house.mass.map_or(0.0, |mass| mass.area_m2)
 }
 
-/// Heat capacity of the nodes at the faces of layered solids: half of each neighbour.
+/// Heat capacity of the nodes at the faces of layered solids.
 fn node_capacities_j_m2k(solids: &[Solid]) -> Vec<f64> {
-    let half =
-        |solid: Option<&Solid>| solid.map_or(0.0, |s| s.thickness_m * s.heat_capacity_j_m3k / 2.0);
+    at_nodes(solids, |solid| solid.heat_capacity_j_m3k)
+}
+
+/// Heat that freezing sets free at the nodes at the faces of layered solids.
+fn node_freezing_heats_j_m2(solids: &[Solid]) -> Vec<f64> {
+    at_nodes(solids, |solid| solid.freezing_heat_j_m3)
+}
+
+/// A content of the solids at the nodes at their faces: half of each neighbour.
+fn at_nodes(solids: &[Solid], per_m3: impl Fn(&Solid) -> f64) -> Vec<f64> {
+    let half = |solid: Option<&Solid>| solid.map_or(0.0, |s| s.thickness_m * per_m3(s) / 2.0);
     (0..=solids.len())
         .map(|node| half(node.checked_sub(1).and_then(|n| solids.get(n))) + half(solids.get(node)))
         .collect()

@@ -23,6 +23,8 @@ const VENT_SLIP_W_M2: f64 = 2.0;
 /// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
 const WATER_DEBT_KG_M2: f64 = 0.7e-3;
 
+/// Distance of a freezing node from the temperature that its heat content has.
+const FREEZING_SLIP_K: f64 = 0.2;
 /// Share of saturation by which air taken to be clear may end above it, or foggy air below.
 const FOG_SLIP_SHARE: f64 = 0.02;
 
@@ -50,7 +52,18 @@ impl<R: Real> Stepper<R> {
         self.check_fog(&mut over);
         self.check_convection(&mut over);
         self.check_water(step_s, &mut over);
+        self.check_freezing(&mut over);
         over.0
+    }
+
+    /// Soil and barrels end near the temperature that their heat content has.
+    #[inline(always)]
+    fn check_freezing(&self, over: &mut Over<R>) {
+        for (index, node) in self.model.freezing.iter().enumerate() {
+            let (now, next) = (self.state.now[node.at], self.next[node.at]);
+            let found = self.storage.thawed_or_frozen_k(index, node, now, next);
+            over.check((found - next).abs(), R::splat(FREEZING_SLIP_K));
+        }
     }
 
     #[inline(always)]

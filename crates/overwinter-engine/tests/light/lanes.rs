@@ -13,6 +13,7 @@ use overwinter_physics::number::Lanes;
 fn heated(hold_k: f64) -> House {
     let windows = section(vec![SOUTH; 12], &[CASE_600_PANE, CASE_600_PANE]);
     let brick = Solid {
+        freezing_heat_j_m3: 0.0,
         thickness_m: 0.1,
         conductivity_w_mk: 0.6,
         heat_capacity_j_m3k: 1.4e6,

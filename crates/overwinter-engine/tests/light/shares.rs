@@ -45,6 +45,7 @@ fn full_house() -> House {
     house.crop = Some(crop(2.0));
     house.mass = Some(ThermalMass {
         heat_capacity_j_k: 4e6,
+        freezing_heat_j: 0.0,
         area_m2: 12.0,
         coefficient_w_m2k: 8.0,
         emissivity: 0.9,

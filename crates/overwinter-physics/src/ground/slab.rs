@@ -1,6 +1,7 @@
 //! Steady and yearly heat loss of a floor slab on the ground, by standard and by exact solution.
 //!
-//! These are yardsticks for layered ground models and for edge insulation, not part of a season.
+//! These are yardsticks for layered ground models and for edge insulation; no step of a season calls
+//! them.
 
 use std::f64::consts::PI;
 

@@ -88,6 +88,7 @@ fn end_wall() -> Wall {
             thickness_m: 0.05,
             conductivity_w_mk: 0.04,
             heat_capacity_j_m3k: 50e3,
+            freezing_heat_j_m3: 0.0,
         }],
         outside: Outside::Open,
         solar_absorptance: [0.6, 0.6],
@@ -100,6 +101,7 @@ fn soil(thickness_m: f64) -> Solid {
         thickness_m,
         conductivity_w_mk: 1.2,
         heat_capacity_j_m3k: 2e6,
+        freezing_heat_j_m3: 0.0,
     }
 }
 

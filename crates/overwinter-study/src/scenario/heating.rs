@@ -7,6 +7,7 @@ use overwinter_units::range;
 use super::air::ventilation;
 use super::context::{Context, figure};
 use super::schedule::{bounds, setting};
+use super::solids::WATER_FREEZING_J_M3;
 use crate::document::{Form, Node, Part, Value};
 
 /// Most heaters a house can have.
@@ -291,6 +292,7 @@ pub(crate) fn mass(root: &Part<'_>) -> Option<ThermalMass> {
     part.finish();
     Some(ThermalMass {
         heat_capacity_j_k: capacity.or(volume.map(|volume_m3| volume_m3 * WATER_J_M3K))?,
+        freezing_heat_j: volume.unwrap_or(0.0) * WATER_FREEZING_J_M3,
         area_m2: area?,
         coefficient_w_m2k,
         emissivity,

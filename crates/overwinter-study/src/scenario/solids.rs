@@ -1,6 +1,7 @@
 //! Layered solids of walls and floors.
 
 use overwinter_engine::house::Solid;
+use overwinter_units::constants::FUSION_HEAT_J_KG;
 use overwinter_units::range;
 
 use super::context::{Context, figure};
@@ -8,27 +9,42 @@ use crate::document::Part;
 
 /// Conductivity written for a layer that is only known by its R-value.
 const MASSLESS_CONDUCTIVITY_W_MK: f64 = 0.04;
+/// Heat that freezing a volume of water sets free.
+pub(crate) const WATER_FREEZING_J_M3: f64 = 1000.0 * FUSION_HEAT_J_KG;
 const SECONDS_A_DAY: f64 = 86_400.0;
 /// Pieces of a solid per depth that a daily wave reaches.
 const PIECES_PER_DEPTH: f64 = 4.0;
 const MOST_PIECES: f64 = 12.0;
 
+/// Where a solid is: the water in a floor may freeze, walls are taken as dry.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Whereabouts {
+    /// In a wall.
+    Wall,
+    /// In a floor.
+    Floor,
+}
+
 /// Reads the `layer` list of a wall or floor, from the house outwards (or downwards).
-pub(crate) fn layers(context: &Context<'_>, part: &Part<'_>) -> Option<Vec<Solid>> {
+pub(crate) fn layers(
+    context: &Context<'_>,
+    part: &Part<'_>,
+    whereabouts: Whereabouts,
+) -> Option<Vec<Solid>> {
     let solids: Vec<_> = part
         .parts("layer")
         .iter()
-        .map(|layer| read(context, layer))
+        .map(|layer| read(context, layer, whereabouts))
         .collect();
     let read: Option<Vec<_>> = solids.into_iter().collect();
     Some(read?.into_iter().flat_map(split).collect())
 }
 
-fn read(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
+fn read(context: &Context<'_>, part: &Part<'_>, whereabouts: Whereabouts) -> Option<Solid> {
     let solid = if part.has("r_value") {
         massless(part)
     } else {
-        massive(context, part)
+        massive(context, part, whereabouts)
     };
     if solid.is_none() {
         part.know_all();
@@ -65,10 +81,11 @@ fn massless(part: &Part<'_>) -> Option<Solid> {
         thickness_m: r_value * MASSLESS_CONDUCTIVITY_W_MK,
         conductivity_w_mk: MASSLESS_CONDUCTIVITY_W_MK,
         heat_capacity_j_m3k: 0.0,
+        freezing_heat_j_m3: 0.0,
     })
 }
 
-fn massive(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
+fn massive(context: &Context<'_>, part: &Part<'_>, whereabouts: Whereabouts) -> Option<Solid> {
     let entry = if part.has("solid") {
         Some(context.entry(part, "solid", "solid")?)
     } else {
@@ -83,10 +100,18 @@ fn massive(context: &Context<'_>, part: &Part<'_>) -> Option<Solid> {
     } else {
         figure(part, "heat_capacity", &range::VOLUMETRIC_HEAT, entry)
     };
+    let water_share = match (whereabouts, entry) {
+        (Whereabouts::Wall, _) => Some(0.0),
+        (Whereabouts::Floor, Some(_)) => figure(part, "water", &range::SOLID_WATER, entry),
+        (Whereabouts::Floor, None) => {
+            Some(part.quantity_or("water", &range::SOLID_WATER, "0 %", "estimate: dry"))
+        }
+    };
     Some(Solid {
         thickness_m: thickness?,
         conductivity_w_mk: conductivity?,
         heat_capacity_j_m3k: heat_capacity?,
+        freezing_heat_j_m3: water_share? * WATER_FREEZING_J_M3,
     })
 }
 
@@ -123,6 +148,7 @@ mod tests {
             thickness_m: 0.2,
             conductivity_w_mk: 1.5,
             heat_capacity_j_m3k: 2e6,
+            freezing_heat_j_m3: 5e7,
         };
         let pieces = split(slab);
         // Penetration depth of a day: sqrt(7.5e-7 m2/s x 86400 s / pi) = 0.144 m.

@@ -6,7 +6,7 @@ use overwinter_units::{Kind, System, print, range};
 use super::context::Context;
 use super::free_area::FreeArea;
 use super::outline::{Face, Outline};
-use super::solids;
+use super::solids::{self, Whereabouts};
 use crate::document::{Form, Part, not_among};
 
 /// An opaque part and the face it is on, if it is on one.
@@ -66,7 +66,7 @@ struct Makeup {
 
 impl Makeup {
     fn read(context: &Context<'_>, part: &Part<'_>) -> Option<Self> {
-        let solids = solids::layers(context, part);
+        let solids = solids::layers(context, part, Whereabouts::Wall);
         if solids.as_ref().is_some_and(Vec::is_empty) {
             part.problem(
                 "layer",

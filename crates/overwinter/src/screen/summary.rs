@@ -287,13 +287,13 @@ impl Summary<'_> {
         if !ran.any(is_cold) {
             return String::new();
         }
-        let too_cold = match self.system {
-            System::Si => "2 to 4 K (4 to 7 degF)",
-            System::Us => "4 to 7 degF (2 to 4 K)",
+        let colder = match self.system {
+            System::Si => "2 K (4 degF)",
+            System::Us => "4 degF (2 K)",
         };
         item(&format!(
-            "Water in the soil does not freeze in this model: lows without heat, or below freezing, \
-             come out some {too_cold} too cold, an estimate."
+            "The soil's water holds lows below freezing up as it turns to ice: over dry soil they come \
+             out some {colder} colder. See floor.water."
         ))
     }
 
