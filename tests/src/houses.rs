@@ -4,10 +4,11 @@
 
 use overwinter_engine::control::{Cooler, Fans, Gains, Heater, ScreenRule, Setting, Vents};
 use overwinter_engine::house::{
-    Below, Crop, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, Section, SoilOutside,
-    SolarOptics, Solid, Space, SurfaceRule, ThermalMass, Wall, Wetting,
+    Below, Crop, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, OwnCoefficients,
+    Section, SoilOutside, SolarOptics, Solid, Space, SurfaceRule, ThermalMass, Wall, Wetting,
 };
 use overwinter_engine::shape::{Envelope, Profile, Shape};
+use overwinter_physics::cavity::iso15099::AIR;
 use overwinter_physics::moist_air;
 
 /// 0 C.
@@ -40,6 +41,7 @@ pub fn pair_with_screen() -> House {
         heat_capacity_j_m2k: 150.0,
         longwave_transmittance: 0.1,
         longwave_reflectance: 0.4,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Diffusing {
             transmittance: 0.4,
             reflectance: 0.4,
@@ -89,6 +91,7 @@ pub fn light_room() -> House {
         heat_capacity_j_m2k: 8000.0,
         longwave_transmittance: 0.0,
         longwave_reflectance: 0.16,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Slab {
             refractive_index: 1.526,
             extinction_thickness: 0.05,
@@ -112,6 +115,7 @@ pub fn light_room() -> House {
             layers: vec![pane.clone(), pane],
             spaces: vec![Space::Sealed {
                 gap_m: 0.012,
+                gas: AIR,
                 bridge_w_m2k: 0.0,
             }],
             light_kept_share: 1.0,
@@ -149,8 +153,10 @@ pub fn light_room() -> House {
         },
         frame_shade: 0.0,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(ZERO_C_K + 20.0),
         heaters: vec![heater(8e3)],
         vents: None,
@@ -200,6 +206,7 @@ pub fn film() -> Layer {
         heat_capacity_j_m2k: 320.0,
         longwave_transmittance: 0.7,
         longwave_reflectance: 0.08,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Slab {
             refractive_index: 1.51,
             extinction_thickness: 0.025,
@@ -336,8 +343,10 @@ fn film_house_of(envelope: &Envelope, height_m: f64, layers: usize) -> House {
         },
         frame_shade: 0.06,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(ZERO_C_K + 5.0),
         heaters: Vec::new(),
         vents: Some(Vents {

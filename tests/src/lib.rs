@@ -2,4 +2,5 @@
 
 pub mod houses;
 pub mod published;
+pub mod stepping;
 pub mod years;

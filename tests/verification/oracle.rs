@@ -17,7 +17,7 @@ use case::{Case, Distance, LOOSER};
 use overwinter_tests::published::{Check, readme};
 use overwinter_tests::{houses, years};
 use overwinter_weather::year::HOURS;
-use refining::{orders, refine, smooth_house, smooth_year};
+use refining::{in_twos, orders, refine, smooth_house, smooth_year};
 
 /// Targets of this program at half-hour steps: air, K RMS; heat of the season, %.
 const TARGET_AIR_K: f64 = 0.05;
@@ -27,19 +27,19 @@ const SOLVER: &str = "variable-order BDF on the same equations; target of this p
 /// Where each shipped year is from, its file, and what is reached in air, K RMS. `pvgis-45n-8e.json`
 /// is the same year as its `.csv`.
 const CLIMATES: [(&str, &str, f64); 8] = [
-    ("Northway", years::COLDEST, 0.052),
-    ("Sand Point", "703165-sand-point-ak-tmy3-2008.csv", 0.064),
-    ("Greensboro", years::MILD, 0.071),
-    ("Golden", "724666-golden-co-tmy3.csv", 0.130),
-    ("Boulder", "724699-boulder-co-tmy2.epw", 0.088),
-    ("Chicago", years::COLD, 0.067),
-    ("Denver", years::SUNNY, 0.105),
-    ("45 N 8 E", "pvgis-45n-8e.csv", 0.099),
+    ("Northway", years::COLDEST, 0.051),
+    ("Sand Point", "703165-sand-point-ak-tmy3-2008.csv", 0.063),
+    ("Greensboro", years::MILD, 0.069),
+    ("Golden", "724666-golden-co-tmy3.csv", 0.124),
+    ("Boulder", "724699-boulder-co-tmy2.epw", 0.087),
+    ("Chicago", years::COLD, 0.069),
+    ("Denver", years::SUNNY, 0.102),
+    ("45 N 8 E", "pvgis-45n-8e.csv", 0.093),
 ];
 /// Places whose heat misses the target.
 const HEAT_MISSED: [&str; 3] = ["Greensboro", "Denver", "45 N 8 E"];
 /// Reached everywhere in the hours without sun, air K RMS.
-const REACHED_AT_NIGHT_K: f64 = 0.07;
+const REACHED_AT_NIGHT_K: f64 = 0.065;
 
 /// Holds each step length to an RMS of the air, K, and to a share of the heat, %.
 fn held_to(distances: &[Distance; 3], air_k: [f64; 3], heat_percent: [f64; 3]) {
@@ -62,13 +62,13 @@ fn held_to(distances: &[Distance; 3], air_k: [f64; 3], heat_percent: [f64; 3]) {
 #[test]
 fn spells_of_an_inflated_pair_against_a_general_solver() {
     let distances = Case::new(houses::inflated_pair(), years::COLD).spells("inflated pair");
-    held_to(&distances, [0.069, 0.045, 0.022], [0.15, 0.04, 0.04]);
+    held_to(&distances, [0.069, 0.045, 0.024], [0.15, 0.04, 0.04]);
 }
 
 #[test]
 fn spells_of_a_single_film_against_a_general_solver() {
     let distances = Case::new(houses::single_film(), years::COLD).spells("single film");
-    held_to(&distances, [0.075, 0.040, 0.023], [0.19, 0.03, 0.02]);
+    held_to(&distances, [0.060, 0.036, 0.017], [0.22, 0.04, 0.02]);
 }
 
 #[test]
@@ -92,17 +92,13 @@ fn rows_of_the_readme() {
     readme::assert_current("Stepping in time", &checks);
 }
 
-/// The least of the orders observed from 30 minutes down to 3.75.
+/// The least of the orders observed from 60 minutes down to 3.75, means of two halvings.
 fn observed_order() -> Check {
     let errors = refine("smooth and dry", &smooth_house(), &smooth_year());
     let (film, air) = (orders(&errors, |e| e.film_k), orders(&errors, |e| e.air_k));
-    let least = film[1..]
-        .iter()
-        .chain(&air[1..])
-        .copied()
-        .fold(f64::MAX, f64::min);
+    let least = in_twos(&film).chain(in_twos(&air)).fold(f64::MAX, f64::min);
     Check::value(
-        "order in time of film and air, smooth weather, dry house, 30 min and less: the lowest",
+        "order in time of film and air, smooth weather, dry house, 60 to 4 min: the lowest of two halvings",
         "second-order backward differences: 2 (Gear 1971, from memory); tolerance: estimate",
         least,
         2.0,
@@ -124,7 +120,7 @@ fn whole_year() -> Distance {
         truth.evaluations
     );
     // The heated season is inside both targets, days with open vents are not.
-    assert!(distance.rms_k() < 0.073);
+    assert!(distance.rms_k() < 0.071);
     distance
 }
 

@@ -7,6 +7,9 @@
 /// Solar optics of one layer.
 pub use overwinter_physics::film_optics::Sheet as SolarOptics;
 
+/// Gases in a sealed space.
+pub use overwinter_physics::cavity::iso15099::{AIR, ARGON, Gas};
+
 use crate::control::{Cooler, Fans, Gains, Heater, ScreenRule, Setting, Vents};
 
 /// A plane piece of the envelope, for sun and sky.
@@ -31,6 +34,8 @@ pub struct Layer {
     pub longwave_transmittance: f64,
     /// Longwave reflectance of the dry layer, both sides; the emissivity is the rest.
     pub longwave_reflectance: f64,
+    /// That of the upper (outer) face where it differs, as under a coating.
+    pub upper_longwave_reflectance: Option<f64>,
     /// Solar optics.
     pub solar: SolarOptics,
     /// Share of transmitted beam that leaves as diffuse light.
@@ -55,10 +60,12 @@ pub struct Wetting {
 /// The space between layer `i` and layer `i + 1` of a section, counted from the house.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Space {
-    /// Still air sealed in (insulating glass, multiwall sheet).
+    /// Still air or another gas sealed in (insulating glass, multiwall sheet).
     Sealed {
         /// Distance between the layers.
         gap_m: f64,
+        /// What fills it.
+        gas: Gas,
         /// Conductance of ribs or spacers beside the air.
         bridge_w_m2k: f64,
     },
@@ -306,6 +313,19 @@ pub enum SurfaceRule {
     },
 }
 
+/// Convective coefficients of single parts, W/m2 K, in place of the rules of the house.
+///
+/// Parts beyond the end of a list follow the house.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct OwnCoefficients {
+    /// Inside and outside, by section.
+    pub sections: Vec<[Option<f64>; 2]>,
+    /// Inside and outside, by wall.
+    pub walls: Vec<[Option<f64>; 2]>,
+    /// Surface of the floor.
+    pub floor: Option<f64>,
+}
+
 /// A house, ready to be stepped.
 #[derive(Clone, Debug, PartialEq)]
 pub struct House {
@@ -333,10 +353,14 @@ pub struct House {
     pub frame_shade: f64,
     /// Ground reflectance outside where the weather file has none.
     pub ground_reflectance: f64,
+    /// True if it holds all year, in place of what the weather file says and of snow.
+    pub ground_reflectance_holds: bool,
     /// Surface coefficients inside and outside.
     pub inside_surface: SurfaceRule,
     /// See `inside_surface`.
     pub outside_surface: SurfaceRule,
+    /// Coefficients of single parts.
+    pub own_coefficients: OwnCoefficients,
     /// Hold temperature of the heaters (thermostat), before each heater's offset.
     pub heat_set_k: Setting,
     /// Heaters, in staging order.

@@ -27,6 +27,9 @@ const DAYLIGHT_W_M2: f64 = 2.0;
 /// Extremes and sums within the hour under way, for one lane.
 #[derive(Clone, Copy, Debug)]
 struct Within {
+    /// Air at the end of the step before.
+    air_k: f64,
+    air_ks: f64,
     air_lowest_k: f64,
     leaf_lowest_k: f64,
     below_set_k: f64,
@@ -34,8 +37,10 @@ struct Within {
 }
 
 impl Within {
-    fn new() -> Self {
+    fn new(air_k: f64) -> Self {
         Self {
+            air_k,
+            air_ks: 0.0,
             air_lowest_k: f64::INFINITY,
             leaf_lowest_k: f64::INFINITY,
             below_set_k: 0.0,
@@ -69,7 +74,9 @@ impl<'a> Keeper<'a> {
             end
         });
         Self {
-            within: vec![Within::new(); houses.len()],
+            within: (0..houses.len())
+                .map(|lane| Within::new(stepper.state.now[AIR].lane(lane)))
+                .collect(),
             wet_s: vec![vec![0.0; stepper.model.places]; houses.len()],
             heater_w: houses
                 .iter()
@@ -95,7 +102,10 @@ impl<'a> Keeper<'a> {
         let top_leaf_k = top_leaf_k(&stepper.model, &state.now, conditions);
         for (lane, within) in self.within.iter_mut().enumerate() {
             let missed_k = missed_k(self.houses[lane], lane, stepper, conditions);
-            within.air_lowest_k = within.air_lowest_k.min(state.now[AIR].lane(lane));
+            let air_k = state.now[AIR].lane(lane);
+            within.air_ks += 0.5 * (within.air_k + air_k) * step_s;
+            within.air_k = air_k;
+            within.air_lowest_k = within.air_lowest_k.min(air_k);
             within.leaf_lowest_k = within.leaf_lowest_k.min(top_leaf_k.lane(lane));
             within.below_set_k = within.below_set_k.max(missed_k);
             within.below_set_kh += missed_k * step_s / HOUR_S;
@@ -114,7 +124,7 @@ impl<'a> Keeper<'a> {
         let amounts = account.take();
         for lane in 0..self.houses.len() {
             self.hour_of_lane(lane, stepper, &amounts);
-            self.within[lane] = Within::new();
+            self.within[lane] = Within::new(self.within[lane].air_k);
         }
         if hour + 1 == self.month_ends[self.month] {
             self.end_month(stepper);
@@ -190,6 +200,7 @@ impl<'a> Keeper<'a> {
         let shares = [0, 1].map(|c| model.column_share[c].lane(lane));
         let hours = &mut self.records[lane].hours;
         hours.air_temp_k.push(now(AIR));
+        hours.air_mean_k.push(within.air_ks / HOUR_S);
         hours.air_lowest_k.push(within.air_lowest_k);
         hours.leaf_temp_k.push(now(LEAF));
         hours.top_leaf_lowest_k.push(within.leaf_lowest_k);

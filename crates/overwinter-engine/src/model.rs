@@ -12,7 +12,7 @@ use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
 use overwinter_units::constants::ZERO_CELSIUS_K;
 
-use crate::house::{House, MAX_LAYERS, Outside, Section, Space};
+use crate::house::{Gas, House, MAX_LAYERS, Outside, Section, Space};
 use crate::water_place::WaterPlace;
 use compile::Builder;
 pub use compile::shell_area_m2;
@@ -127,10 +127,14 @@ pub struct SectionModel<R> {
     pub mixed: bool,
     /// Area as a share of shell and floor together.
     pub shell_and_floor_share: R,
-    /// View of the sky; the rest of the view is ground.
+    /// View of the cold sky; the rest of the view is at the temperature of the air.
     pub sky_view: R,
     /// True if the innermost layer is a screen.
     pub has_screen: bool,
+    /// True for a section nearer to a wall than to a roof.
+    pub is_upright: bool,
+    /// Fixed convective coefficients inside and outside, where it has them.
+    pub fixed_w_m2k: [Option<f64>; 2],
 }
 
 /// A chain of nodes through layered solids; node 0 meets the house.
@@ -153,10 +157,12 @@ pub struct WallModel<R> {
     pub shell_share: R,
     /// Emissivity inside and outside.
     pub emissivity: [R; 2],
-    /// View of the sky.
+    /// View of the cold sky.
     pub sky_view: R,
     /// What lies beyond.
     pub outside: Outside,
+    /// Fixed convective coefficients inside and outside, where it has them.
+    pub fixed_w_m2k: [Option<f64>; 2],
 }
 
 /// A floor column below its surface node.
@@ -250,8 +256,8 @@ pub struct Model<R> {
     pub outside_natural_scale: R,
     /// Forced part of the inside coefficient, over `natural_scale`.
     pub forced_w_m2k: f64,
-    /// A fixed inside coefficient, if the house has one.
-    pub fixed_inside_w_m2k: Option<f64>,
+    /// A fixed coefficient at the floor, if it has one.
+    pub fixed_floor_w_m2k: Option<f64>,
     /// Air density at the station.
     pub air_density_kg_m3: R,
     /// Volumetric heat capacity of air at the station.
@@ -308,7 +314,19 @@ pub fn same_layout(a: &House, b: &House) -> bool {
             gaps,
         )
     };
+    let gases = |s: &Section| -> Vec<Option<Gas>> {
+        let gas = |space: &Space| match space {
+            Space::Sealed { gas, .. } => Some(*gas),
+            Space::Inflated { .. } | Space::AboveScreen { .. } => None,
+        };
+        s.spaces.iter().map(gas).collect()
+    };
     let shared = a.inside_surface == b.inside_surface
+        && a.own_coefficients == b.own_coefficients
+        && a.sections
+            .iter()
+            .map(gases)
+            .eq(b.sections.iter().map(gases))
         && a.fans.air_speed_m_s.to_bits() == b.fans.air_speed_m_s.to_bits()
         && a.walls
             .iter()

@@ -34,6 +34,8 @@ pub struct SeasonRecord {
 pub struct HourSeries {
     /// House air.
     pub air_temp_k: Vec<f64>,
+    /// House air, mean over the hour.
+    pub air_mean_k: Vec<f64>,
     /// Lowest house air temperature within the hour.
     pub air_lowest_k: Vec<f64>,
     /// Mean leaf temperature of the canopy.

@@ -114,13 +114,12 @@ impl<'a> Schedule<'a> {
         for (lane, house) in self.houses.iter().enumerate() {
             let at = |setting: &Setting| setting.at(hour, share);
             let gains = &house.gains;
-            conditions.heat_set_k.set_lane(lane, at(&house.heat_set_k));
+            let [heat_k, cool_k] = apart(house, [at(&house.heat_set_k), at(&self.coolers_k[lane])]);
+            conditions.heat_set_k.set_lane(lane, heat_k);
+            conditions.cool_set_k.set_lane(lane, cool_k);
             conditions
                 .vent_set_k
                 .set_lane(lane, at(&self.vents_k[lane]));
-            conditions
-                .cool_set_k
-                .set_lane(lane, at(&self.coolers_k[lane]));
             let convective = at(&gains.convective_w) + house.fans.circulation_w;
             conditions.convective_gain_w.set_lane(lane, convective);
             conditions
@@ -225,6 +224,21 @@ impl<'a> Schedule<'a> {
             }
         }
     }
+}
+
+/// Set points of heating and cooling moved apart, each by half of what their bands share, so that
+/// the two never work at once.
+fn apart(house: &House, [heat_k, cool_k]: [f64; 2]) -> [f64; 2] {
+    let Some(cooler) = &house.cooler else {
+        return [heat_k, cool_k];
+    };
+    let off_k = house
+        .heaters
+        .iter()
+        .map(|heater| heat_k + heater.offset_k + heater.band_k / 2.0)
+        .fold(f64::NEG_INFINITY, f64::max);
+    let shared_k = (off_k - (cool_k - cooler.band_k / 2.0)).max(0.0);
+    [heat_k - shared_k / 2.0, cool_k + shared_k / 2.0]
 }
 
 /// Share of each section's light that the water on it leaves.

@@ -153,8 +153,9 @@ impl Sunlight {
 ///
 /// The sky is that of Perez et al. (1990): its even part and its band at the horizon come in as
 /// diffuse light, its part around the sun as a beam. Dirt turns `1 - light_kept_share` of the light
-/// back before it meets the cover. Ground reflectance is that of the year where it has it, else
-/// that of snow under more than 5 cm of it, else the house's.
+/// back before it meets the cover. Ground reflectance is the house's where
+/// that holds all year, else that of the year where it has it, else that of snow under more than
+/// 5 cm of it, else the house's.
 ///
 /// The floor cannot meet more of a beam than falls on its area: of what comes in, the share
 ///
@@ -184,7 +185,7 @@ pub fn sunlight(house: &House, year: &Year) -> Sunlight {
     let mut facings = Vec::new();
     for (hour, height_deg) in sun_height_deg.iter_mut().enumerate() {
         let sun = || sun_of_hour(&sun_year, year, hour);
-        let Some(light) = HourLight::new(year, hour, sun, house.ground_reflectance) else {
+        let Some(light) = HourLight::new(year, hour, sun, house) else {
             continue;
         };
         *height_deg = light.sun_height_deg();

@@ -7,9 +7,10 @@
 pub mod en673;
 pub mod iso15099;
 
-use overwinter_units::constants::{GAS_CONSTANT_DRY_AIR_J_KGK, GRAVITY_M_S2, STANDARD_PRESSURE_PA};
+use overwinter_units::constants::{GAS_CONSTANT_J_MOLK, GRAVITY_M_S2, STANDARD_PRESSURE_PA};
 
 use crate::number::Real;
+use iso15099::{AIR, Gas};
 
 /// Thinnest air film between two touching layers, m (estimate): it keeps a conductance finite.
 const THINNEST_GAP_M: f64 = 1e-4;
@@ -39,7 +40,9 @@ pub struct Cavity {
     turbulent_factor: f64,
     /// `0.242 / aspect^0.272`.
     aspect_factor: f64,
-    /// `g gap^3 (p / R)^2`, from which the Rayleigh number follows.
+    pressure_pa: f64,
+    gas: Gas,
+    /// `g gap^3 (p M / R)^2`, from which the Rayleigh number follows.
     rayleigh_factor: f64,
 }
 
@@ -64,6 +67,8 @@ impl Cavity {
             hollands_cos_tilt: hollands_tilt.cos(),
             turbulent_factor: (hollands_tilt.cos() / 5830.0).cbrt(),
             aspect_factor: 0.242 * (gap_m / height_m).powf(0.272),
+            pressure_pa: STANDARD_PRESSURE_PA,
+            gas: AIR,
             rayleigh_factor: 0.0,
         }
         .with_pressure(STANDARD_PRESSURE_PA)
@@ -72,14 +77,31 @@ impl Cavity {
     /// The same space at another air pressure, Pa: thin air convects less.
     #[must_use]
     pub fn with_pressure(mut self, pressure_pa: f64) -> Self {
-        let density_factor = pressure_pa / GAS_CONSTANT_DRY_AIR_J_KGK;
+        self.pressure_pa = pressure_pa;
+        let molar_mass_kg_mol = self.gas.molar_mass_kg_mol;
+        let density_factor = pressure_pa * molar_mass_kg_mol / GAS_CONSTANT_J_MOLK;
         self.rayleigh_factor = GRAVITY_M_S2 * self.gap_m.powi(3) * density_factor.powi(2);
         self
     }
 
+    /// The same space filled with another gas than air.
+    ///
+    /// ```
+    /// use overwinter_physics::cavity::{Cavity, iso15099::ARGON};
+    /// // Still argon at 10 C conducts 1.684e-2 W/m K (EN 673:2011, table 1), 1 % by ISO 15099.
+    /// let flat = Cavity::new(0.01, 0.0, 1.0).with_gas(ARGON);
+    /// let conductance_w_m2k: f64 = flat.conductance_w_m2k(283.15, 283.15);
+    /// assert!((conductance_w_m2k - 1.684).abs() < 0.02);
+    /// ```
+    #[must_use]
+    pub fn with_gas(mut self, gas: Gas) -> Self {
+        self.gas = gas;
+        self.with_pressure(self.pressure_pa)
+    }
+
     /// Conductance between the two layers by conduction and convection, W/m2 K of layer.
     ///
-    /// `k Nu / gap` with air at the mean temperature. Lower layer warmer: the form of Hollands and
+    /// `k Nu / gap` with the gas at the mean temperature. Lower layer warmer: the form of Hollands and
     /// others up to 75 degrees (published to 60 or 75 and to a Rayleigh number of 1e5, continued as
     /// its cube root beyond), that of ElSherbiny and others at 90, in between a straight line.
     /// Upper layer warmer: `Nu = 1 + (Nu_vertical - 1) sin(tilt)`, so still air under a flat roof.
@@ -92,14 +114,15 @@ impl Cavity {
     /// - Arnold, Catton and Edwards 1976, "Experimental investigation of natural convection in
     ///   inclined rectangular regions of differing aspect ratios", J. Heat Transfer 98 (heated from
     ///   above; from memory).
-    /// - Air properties: ISO 15099:2003, annex B, straight lines in temperature.
+    /// - Gas properties: ISO 15099:2003, annex B, straight lines in temperature.
     #[inline]
     pub fn conductance_w_m2k<R: Real>(&self, lower_k: R, upper_k: R) -> R {
         let difference_k = lower_k - upper_k;
         let mean_k = ((lower_k + upper_k) * 0.5).clamp_between(150.0, 450.0);
-        let conductivity_w_mk = mean_k * 7.76e-5 + 2.8733e-3;
-        let viscosity_pa_s = mean_k * 4.94e-8 + 3.7233e-6;
-        let heat_capacity_j_kgk = mean_k * 0.012_324 + 1002.737;
+        let line = |[at_zero, slope]: [f64; 2]| mean_k * slope + at_zero;
+        let conductivity_w_mk = line(self.gas.conductivity);
+        let viscosity_pa_s = line(self.gas.viscosity);
+        let heat_capacity_j_kgk = line(self.gas.heat_capacity);
         let rayleigh = difference_k.abs() * heat_capacity_j_kgk * self.rayleigh_factor
             / (mean_k.squared() * mean_k * viscosity_pa_s * conductivity_w_mk);
         let stable = difference_k.lt(R::zero());

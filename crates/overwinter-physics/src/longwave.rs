@@ -41,13 +41,19 @@ impl<R: Real> LayerLongwave<R> {
     /// leave of one.
     #[inline]
     pub fn dry(transmittance: R, reflectance: R) -> Self {
-        let emissivity = R::one() - transmittance - reflectance;
+        Self::coated(transmittance, reflectance, reflectance)
+    }
+
+    /// A dry layer with a reflectance for each face; emissivities are what is left of one.
+    #[inline]
+    pub fn coated(transmittance: R, lower_reflectance: R, upper_reflectance: R) -> Self {
+        let opaque = R::one() - transmittance;
         Self {
             transmittance,
-            lower_reflectance: reflectance,
-            upper_reflectance: reflectance,
-            lower_emissivity: emissivity,
-            upper_emissivity: emissivity,
+            lower_reflectance,
+            upper_reflectance,
+            lower_emissivity: opaque - lower_reflectance,
+            upper_emissivity: opaque - upper_reflectance,
         }
     }
 }

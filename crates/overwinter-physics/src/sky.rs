@@ -117,6 +117,32 @@ pub fn sky_temp_k(longwave_w_m2: f64) -> f64 {
         .sqrt()
 }
 
+/// Share of a tilted plane's view that is as cold as the sky is for the horizontal; the rest is at the
+/// temperature of the air, ground and low sky together.
+///
+/// ```text
+/// F = (1 + cos_tilt) / 2
+/// share = F sqrt(F)
+/// ```
+///
+/// The sky is warm near the horizon, where its radiation comes through much air, and an upright plane
+/// sees that part most. `cos_tilt` outside -1 to 1 is held at the bounds.
+///
+/// # References
+/// G. N. Walton (1983), "Thermal Analysis Research Program Reference Manual", NBSIR 83-2655 (from
+/// memory).
+///
+/// ```
+/// use overwinter_physics::sky::cold_sky_view_walton1983;
+/// // Half of the view is sky for a wall, 0.3536 of it cold.
+/// assert!((cold_sky_view_walton1983(0.0) - 0.3536).abs() < 5e-5);
+/// assert!((cold_sky_view_walton1983(1.0) - 1.0).abs() < 1e-12);
+/// ```
+pub fn cold_sky_view_walton1983(cos_tilt: f64) -> f64 {
+    let view = 0.5 * (1.0 + cos_tilt.clamp(-1.0, 1.0));
+    view * view.sqrt()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -180,5 +206,30 @@ mod tests {
         assert!(sky_temp_k(-5.0).abs() < 1e-12);
         assert!(sky_temp_k(f64::NAN).is_nan());
         assert!(sky_longwave_w_m2(f64::NAN, 270.0, 0.0).is_nan());
+    }
+
+    /// Sky of the measured form: emissivity 0.70 overhead and 0.09 ln(1 / cos) more towards the
+    /// horizon (Unsworth and Monteith 1975, "Long-wave radiation at the ground", Q. J. R. Met. Soc.
+    /// 101, from memory), summed over what a plane sees of it.
+    #[test]
+    fn planes_see_the_cold_of_a_measured_sky() {
+        let cells = 200_u32;
+        let middle = |index: u32, whole: f64| (f64::from(index) + 0.5) * whole / f64::from(cells);
+        for tilt_deg in [0.0_f64, 30.0, 45.0, 60.0, 90.0] {
+            let tilt = tilt_deg.to_radians();
+            let (mut plane, mut flat) = (0.0, 0.0);
+            for from_zenith in (0..cells).map(|i| middle(i, std::f64::consts::FRAC_PI_2)) {
+                let emissivity = 0.70 - 0.09 * from_zenith.cos().ln();
+                let cold = (1.0 - emissivity).max(0.0) * from_zenith.sin();
+                for around in (0..cells).map(|i| middle(i, std::f64::consts::TAU)) {
+                    let cos_angle = from_zenith.cos() * tilt.cos()
+                        + from_zenith.sin() * around.cos() * tilt.sin();
+                    plane += cold * cos_angle.max(0.0);
+                    flat += cold * from_zenith.cos();
+                }
+            }
+            let share = cold_sky_view_walton1983(tilt.cos());
+            assert!((share - plane / flat).abs() < 0.035, "{tilt_deg}: {share}");
+        }
     }
 }

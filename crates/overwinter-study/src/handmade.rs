@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use overwinter_engine::control::{Fans, Gains, Heater, Setting};
 use overwinter_engine::house::{
-    Below, Crop, Floor, FloorColumn, House, Leakage, SoilOutside, SurfaceRule,
+    Below, Crop, Floor, FloorColumn, House, Leakage, OwnCoefficients, SoilOutside, SurfaceRule,
 };
 use overwinter_engine::ledger::{HeatTerm, Month};
 use overwinter_engine::record::{
@@ -68,8 +68,10 @@ pub(crate) fn house() -> House {
         },
         frame_shade: 0.1,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(FREEZING_K + 5.0),
         heaters: vec![heater("heater", "propane")],
         vents: None,
@@ -273,6 +275,7 @@ fn hours() -> HourSeries {
     below_set_k[9 * 24] = 2.5;
     HourSeries {
         air_temp_k: air_lowest_k.clone(),
+        air_mean_k: air_lowest_k.clone(),
         air_lowest_k,
         leaf_temp_k: top_leaf_lowest_k.clone(),
         top_leaf_lowest_k,

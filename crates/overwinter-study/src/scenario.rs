@@ -22,6 +22,7 @@ mod screen;
 mod shell;
 mod solids;
 mod starter;
+mod surfaces;
 mod walls;
 mod windows;
 
@@ -30,7 +31,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use overwinter_engine::control::Fans;
-use overwinter_engine::house::House;
+use overwinter_engine::house::{House, OwnCoefficients};
 use overwinter_engine::model::shell_area_m2;
 use sha2::{Digest, Sha256};
 
@@ -46,6 +47,7 @@ use context::Context;
 use outline::Outline;
 use schedule::Schedules;
 use shell::Shell;
+use surfaces::Surfaces;
 
 pub use crate::document::Given;
 pub use starter::{STARTER_WEATHER, starter_text, starter_text_with};
@@ -292,10 +294,12 @@ fn house(
     let heaters = heating::heaters(context, root, hold.as_ref(), shell_m2);
     let vents = air::vents(context, root, &outline, hold.as_ref());
     let leakage = air::leakage(context, root, shell_m2);
-    let [inside_surface, outside_surface] = heating::surfaces(root);
+    let surfaces = Surfaces::read(root);
+    let [inside_surface, outside_surface] = surfaces.rules();
     let mass = heating::mass(root);
-    let cooler = heating::cooling(context, root);
+    let cooler = heating::cooling(context, root, hold.as_ref());
     let gains = heating::gains(context, root);
+    let (floor, floor_coefficient_w_m2k) = floor?;
     let mut house = House {
         volume_m3: outline.volume_m3,
         floor_area_m2: outline.envelope.floor_area_m2,
@@ -303,14 +307,19 @@ fn house(
         wind_at_cover_share: outline.wind_share,
         sections: shell.sections,
         walls: shell.walls,
-        floor: floor?,
+        floor,
         crop,
         mass,
         leakage: leakage?,
         frame_shade: outline.frame_shade,
         ground_reflectance: outline.ground_reflectance,
+        ground_reflectance_holds: outline.ground_reflectance_holds,
         inside_surface,
         outside_surface,
+        own_coefficients: OwnCoefficients {
+            floor: floor_coefficient_w_m2k,
+            ..shell.own_coefficients
+        },
         heat_set_k: heating::heat_set(hold, &heaters),
         heaters,
         vents,
@@ -322,6 +331,7 @@ fn house(
         gains,
     };
     air::fans(root, &mut house);
+    surfaces.put_into(&mut house, root);
     (shell_area_m2(&house) > 0.0).then_some(house)
 }
 

@@ -75,6 +75,12 @@ pub(crate) fn orders(errors: &[Errors], of: impl Fn(&Errors) -> f64) -> Vec<f64>
         .collect()
 }
 
+/// Means of each two orders in a row: an error that passes through zero makes one halving look
+/// better and the next worse than it is.
+pub(crate) fn in_twos(orders: &[f64]) -> impl Iterator<Item = f64> {
+    orders.windows(2).map(|pair| (pair[0] + pair[1]) / 2.0)
+}
+
 /// A dry house with a short memory, its heater always within its band, under a swinging sky of air:
 /// nothing switches.
 pub(crate) fn smooth_house() -> House {

@@ -281,7 +281,7 @@ impl<R: Real> CoverBalance<R> {
         let point = &moment.storage.point;
         let (air_k, vapour) = (point[AIR], point[VAPOUR]);
         let face_k = view.layer_k[0];
-        let coefficient = inside_coefficient(moment.model, face_k - air_k);
+        let coefficient = inside_coefficient(moment.model, section, face_k - air_k);
         let conductance = coefficient * section.area_m2;
         let flux = conductance * (air_k - face_k);
         // An open screen hangs folded: no water settles on it.
@@ -367,7 +367,7 @@ impl<R: Real> CoverBalance<R> {
                 let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
                 let faces = [lower_k, upper_k].map(|face_k| {
                     // Fans below reach the cover only past an open screen.
-                    let open = inside_coefficient(moment.model, face_k - gap_k);
+                    let open = inside_coefficient(moment.model, section, face_k - gap_k);
                     let natural_scale = moment.model.natural_scale;
                     let still = convection::inside_cover(face_k - gap_k) * natural_scale;
                     view.closed * still + (R::one() - view.closed) * open
@@ -534,11 +534,14 @@ impl<R: Real> CoverBalance<R> {
         } = view.moment;
         let slot = LAYERS - 1;
         let colder_k = conditions.drive.air_k - view.layer_k[slot];
-        let coefficient = convection::outside_cover(
-            conditions.drive.cover_coefficient_w_m2k,
-            -colder_k,
-            model.outside_natural_scale,
-        );
+        let coefficient = match view.section.fixed_w_m2k[1] {
+            Some(fixed) => R::splat(fixed),
+            None => convection::outside_cover(
+                conditions.drive.cover_coefficient_w_m2k,
+                -colder_k,
+                model.outside_natural_scale,
+            ),
+        };
         let conductance = coefficient * view.section.area_m2;
         block.gain(slot, conductance * colder_k);
         block.slope(slot, slot, -conductance);
@@ -562,9 +565,12 @@ impl<R: Real> Default for CoverBalance<R> {
 
 /// Convective coefficient between the house air and a face of the shell.
 #[inline(always)]
-pub(super) fn inside_coefficient<R: Real>(model: &Model<R>, difference_k: R) -> R {
-    match model.fixed_inside_w_m2k {
+fn inside_coefficient<R: Real>(model: &Model<R>, section: &SectionModel<R>, difference_k: R) -> R {
+    match section.fixed_w_m2k[0] {
         Some(fixed) => R::splat(fixed),
+        None if section.is_upright => {
+            convection::wall_inside_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+        }
         None => {
             convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
         }

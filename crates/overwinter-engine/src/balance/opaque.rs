@@ -177,13 +177,15 @@ impl<R: Real> WallBalance<R> {
         self.outer = match wall.outside {
             Outside::Open => open_face(wall, face_k, conditions),
             Outside::Sheltered => through(
-                convection::wall_inside(face_k - drive.air_k) * area
-                    + wall.emissivity[1]
-                        * area
-                        * (4.0 * STEFAN_BOLTZMANN_W_M2K4)
-                        * drive.air_k
-                        * drive.air_k
-                        * drive.air_k,
+                match wall.fixed_w_m2k[1] {
+                    Some(fixed) => area * fixed,
+                    None => convection::wall_inside(face_k - drive.air_k) * area,
+                } + wall.emissivity[1]
+                    * area
+                    * (4.0 * STEFAN_BOLTZMANN_W_M2K4)
+                    * drive.air_k
+                    * drive.air_k
+                    * drive.air_k,
                 drive.air_k - face_k,
             ),
             Outside::Adiabatic => Entering::none(),
@@ -209,7 +211,7 @@ impl<R: Real> WallBalance<R> {
         let area = wall.chain.area_m2;
         let face_k = storage.point[wall.offset];
         let air_k = storage.point[AIR];
-        let coefficient = match model.fixed_inside_w_m2k {
+        let coefficient = match wall.fixed_w_m2k[0] {
             Some(fixed) => R::splat(fixed),
             None => {
                 convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k)
@@ -402,7 +404,10 @@ fn open_face<R: Real>(wall: &WallModel<R>, face_k: R, conditions: &Conditions<R>
         + (R::one() - wall.sky_view) * drive.ground_longwave_w_m2;
     let cubed = face_k * face_k * face_k;
     let absorbing = wall.emissivity[1] * area;
-    let convection = drive.wall_coefficient_w_m2k * area;
+    let convection = match wall.fixed_w_m2k[1] {
+        Some(fixed) => area * fixed,
+        None => drive.wall_coefficient_w_m2k * area,
+    };
     Entering {
         flux_w: convection * (drive.air_k - face_k)
             + absorbing * (incoming - cubed * face_k * STEFAN_BOLTZMANN_W_M2K4),

@@ -199,7 +199,7 @@ impl<R: Real> Room<R> {
         for (index, surface) in FLOOR.into_iter().enumerate() {
             let area = model.columns[index].chain.area_m2;
             let difference = storage.point[surface] - storage.point[AIR];
-            let coefficient = match model.fixed_inside_w_m2k {
+            let coefficient = match model.fixed_floor_w_m2k {
                 Some(fixed) => R::splat(fixed),
                 None => {
                     convection::floor_mixed(difference, model.forced_w_m2k) * model.natural_scale

@@ -1,20 +1,23 @@
 //! Compiles houses into a [`Model`]: numbers the unknowns and works out every constant.
 
-use overwinter_physics::cavity::Cavity;
+use overwinter_physics::cavity::{Cavity, iso15099};
 use overwinter_physics::longwave::LayerLongwave;
 use overwinter_physics::number::Real;
-use overwinter_physics::{convection, moist_air};
+use overwinter_physics::{convection, moist_air, sky};
 use overwinter_units::constants::{
     AIR_HEAT_CAPACITY_J_KGK, GAS_CONSTANT_DRY_AIR_J_KGK, LEWIS_NUMBER, STANDARD_PRESSURE_PA,
 };
 
 use super::*;
-use crate::house::{Crop, FloorColumn, Solid, SurfaceRule};
+use crate::house::{Crop, FloorColumn, OwnCoefficients, Solid, SurfaceRule};
 
 /// Capacity of a node that stands for a part the house does not have.
 const ABSENT_CAPACITY: f64 = 1.0;
 /// Leaf area of the test leaf of a house without a crop, share of the floor.
 const TEST_LEAF_SHARE: f64 = 0.01;
+/// Mean cosine of the tilt below which a section meets the house air as a wall does: steeper than
+/// 60 degrees.
+const UPRIGHT_COS_TILT: f64 = 0.5;
 /// Leaf boundary resistance of that leaf: still air, from memory (100 to 300 s/m in greenhouses).
 const TEST_LEAF_RESISTANCE_S_M: f64 = 200.0;
 /// Span in which the water of moist soil freezes (estimate: most of it within a kelvin or two).
@@ -116,10 +119,10 @@ impl<'a, R: Real> Builder<'a, R> {
             natural_scale,
             outside_natural_scale: natural_scale * self.gather(follows_outdoors),
             forced_w_m2k: forced,
-            fixed_inside_w_m2k: match first.inside_surface {
-                SurfaceRule::Calculated => None,
-                SurfaceRule::Fixed { coefficient_w_m2k } => Some(coefficient_w_m2k),
-            },
+            fixed_floor_w_m2k: first
+                .own_coefficients
+                .floor
+                .or(fixed_w_m2k(first.inside_surface)),
             air_density_kg_m3: self.density,
             air_heat_j_m3k: self.air_heat(),
             transfer_per_coefficient,
@@ -227,8 +230,10 @@ impl<'a, R: Real> Builder<'a, R> {
             size: self.capacity.len() - offset,
             mixed: self.houses.iter().any(|h| mixes(&h.sections[index])),
             shell_and_floor_share: area_m2 / (shell_m2 + self.gather(|h| h.floor_area_m2)),
-            sky_view: self.gather(|h| (1.0 + h.sections[index].mean_cos_tilt()) / 2.0),
+            sky_view: self.gather(|h| section_sky_view(&h.sections[index])),
             has_screen: first.screen.is_some(),
+            is_upright: first.mean_cos_tilt() < UPRIGHT_COS_TILT,
+            fixed_w_m2k: fixed_of_part(self.houses[0], |own| own.sections.get(index)),
         }
     }
 
@@ -241,9 +246,13 @@ impl<'a, R: Real> Builder<'a, R> {
             capacity_kg_m2: of(&|l| l.wetting.capacity_kg_m2),
             drip_share: of(&|l| l.wetting.drip_share),
         };
-        let dry = LayerLongwave::dry(
+        let dry = LayerLongwave::coated(
             of(&|l| l.longwave_transmittance),
             of(&|l| l.longwave_reflectance),
+            of(&|l| {
+                l.upper_longwave_reflectance
+                    .unwrap_or(l.longwave_reflectance)
+            }),
         );
         let light_loss = of(&|l| l.wetting.light_loss);
         let place_at = self.places;
@@ -274,7 +283,13 @@ impl<'a, R: Real> Builder<'a, R> {
         };
         // Thin air at altitude convects less; the first lane's station stands for all.
         let pressure_pa = self.density.lane(0) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
-        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m).with_pressure(pressure_pa);
+        let gas = match first.spaces[space] {
+            Space::Sealed { gas, .. } => gas,
+            Space::Inflated { .. } | Space::AboveScreen { .. } => iso15099::AIR,
+        };
+        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m)
+            .with_pressure(pressure_pa)
+            .with_gas(gas);
         let gather = |value: &dyn Fn(&Space) -> f64| {
             self.gather(|h| value(&h.sections[section].spaces[space]))
         };
@@ -357,9 +372,12 @@ impl<'a, R: Real> Builder<'a, R> {
             offset,
             shell_share: area_m2 / shell_m2,
             emissivity: [0, 1].map(|side| self.gather(|h| h.walls[index].emissivity[side])),
-            sky_view: self
-                .gather(|h| (1.0 + h.walls[index].facet.tilt_deg.to_radians().cos()) / 2.0),
+            sky_view: self.gather(|h| {
+                let tilt = h.walls[index].facet.tilt_deg.to_radians();
+                sky::cold_sky_view_walton1983(tilt.cos())
+            }),
             outside: first.outside,
+            fixed_w_m2k: fixed_of_part(self.houses[0], |own| own.walls.get(index)),
         }
     }
 
@@ -444,6 +462,32 @@ impl<'a, R: Real> Builder<'a, R> {
             },
         }
     }
+}
+
+/// View of the cold sky, mean over the planes of a section.
+fn section_sky_view(section: &Section) -> f64 {
+    let weighted = section.facets.iter().map(|facet| {
+        facet.area_m2 * sky::cold_sky_view_walton1983(facet.tilt_deg.to_radians().cos())
+    });
+    weighted.sum::<f64>() / section.area_m2()
+}
+
+/// The coefficient of a rule that fixes it.
+fn fixed_w_m2k(rule: SurfaceRule) -> Option<f64> {
+    match rule {
+        SurfaceRule::Calculated => None,
+        SurfaceRule::Fixed { coefficient_w_m2k } => Some(coefficient_w_m2k),
+    }
+}
+
+/// Fixed coefficients of a part inside and outside: its own, else those of the house. The rule of
+/// the house for the outside stands in the outdoor conditions.
+fn fixed_of_part(
+    house: &House,
+    own: impl Fn(&OwnCoefficients) -> Option<&[Option<f64>; 2]>,
+) -> [Option<f64>; 2] {
+    let [inside, outside] = own(&house.own_coefficients).copied().unwrap_or_default();
+    [inside.or(fixed_w_m2k(house.inside_surface)), outside]
 }
 
 /// True if house air reaches a space of the section.

@@ -5,7 +5,7 @@ use overwinter_physics::sun::{SunHour, plane_normal};
 use overwinter_physics::tilted_plane::DiffuseSky;
 use overwinter_weather::Year;
 
-use crate::house::{Facet, Outside, Wall};
+use crate::house::{Facet, House, Outside, Wall};
 
 /// Snow on the ground that hides it, where the file has no reflectance.
 const HIDING_SNOW_M: f64 = 0.05;
@@ -44,7 +44,7 @@ impl HourLight {
         year: &Year,
         hour: usize,
         sun_of_hour: impl FnOnce() -> SunHour,
-        of_house: f64,
+        house: &House,
     ) -> Option<Self> {
         let global = year.global_horizontal_w_m2[hour];
         let diffuse = year.diffuse_horizontal_w_m2[hour];
@@ -56,7 +56,7 @@ impl HourLight {
         let cos_zenith = sun.cos_zenith();
         let outer_w_m2 = sun.extraterrestrial_normal_w_m2;
         let sky = DiffuseSky::perez1990(diffuse, direct, outer_w_m2, cos_zenith);
-        let ground = global.max(0.0) * ground_reflectance(year, hour, of_house);
+        let ground = global.max(0.0) * ground_reflectance(year, hour, house);
         let is_up = cos_zenith > 0.0;
         Some(Self {
             per_length: if is_up {
@@ -100,7 +100,11 @@ impl HourLight {
 }
 
 /// Ground reflectance of an hour.
-fn ground_reflectance(year: &Year, hour: usize, of_house: f64) -> f64 {
+fn ground_reflectance(year: &Year, hour: usize, house: &House) -> f64 {
+    let of_house = house.ground_reflectance;
+    if house.ground_reflectance_holds {
+        return of_house;
+    }
     let of_year = year
         .ground_albedo
         .as_ref()

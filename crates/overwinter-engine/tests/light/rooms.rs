@@ -2,9 +2,10 @@
 
 use overwinter_engine::control::{Fans, Gains, ScreenRule, Setting};
 use overwinter_engine::house::{
-    Below, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, Section, SoilOutside,
-    SolarOptics, Space, SurfaceRule, Wall, Wetting,
+    Below, Facet, Floor, FloorColumn, House, Layer, Leakage, Outside, OwnCoefficients, Section,
+    SoilOutside, SolarOptics, Space, SurfaceRule, Wall, Wetting,
 };
+use overwinter_physics::cavity::iso15099::AIR;
 use overwinter_weather::year::{HOURS, INSTANTS};
 use overwinter_weather::{LongwaveSource, Place, Year};
 
@@ -28,6 +29,7 @@ pub(crate) fn layer(solar: SolarOptics) -> Layer {
         heat_capacity_j_m2k: 300.0,
         longwave_transmittance: 0.0,
         longwave_reflectance: 0.1,
+        upper_longwave_reflectance: None,
         solar,
         haze: 0.0,
         wetting: Wetting {
@@ -43,6 +45,7 @@ pub(crate) fn layer(solar: SolarOptics) -> Layer {
 pub(crate) fn section(facets: Vec<Facet>, optics: &[SolarOptics]) -> Section {
     let space = Space::Sealed {
         gap_m: 0.012,
+        gas: AIR,
         bridge_w_m2k: 0.0,
     };
     Section {
@@ -109,8 +112,10 @@ pub(crate) fn house(floor_area_m2: f64, sections: Vec<Section>, walls: Vec<Wall>
         },
         frame_shade: 0.0,
         ground_reflectance: 0.2,
+        ground_reflectance_holds: false,
         inside_surface: SurfaceRule::Calculated,
         outside_surface: SurfaceRule::Calculated,
+        own_coefficients: OwnCoefficients::default(),
         heat_set_k: Setting::Constant(293.15),
         heaters: Vec::new(),
         vents: None,

@@ -23,6 +23,8 @@ pub(crate) enum Form {
     Quantity(Range),
     /// The changes of a quantity over a day.
     Changes(Range),
+    /// The same, of something that can be switched off.
+    ChangesOrOff(Range),
     /// A price of a unit of fuel or energy.
     Price,
     /// A table.

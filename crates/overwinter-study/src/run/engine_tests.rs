@@ -57,6 +57,7 @@ fn roof() -> Section {
             heat_capacity_j_m2k: 350.0,
             longwave_transmittance: 0.5,
             longwave_reflectance: 0.05,
+            upper_longwave_reflectance: None,
             solar: SolarOptics::Measured {
                 transmittance: 0.88,
                 reflectance: 0.08,

@@ -7,8 +7,9 @@ use overwinter_units::range;
 use overwinter_weather::year::HOURS;
 
 use super::context::{Context, figure};
+use super::heating::NEVER_SO_HOT_K;
 use super::outline::Outline;
-use super::schedule::{bounds, setting};
+use super::schedule::{bounds, setting, setting_or_off};
 use crate::document::Part;
 
 const CM2_PER_M2: f64 = 1e4;
@@ -106,7 +107,7 @@ pub(crate) fn vents(
     let warmest_hold_k = heat_set.map_or(0.0, |set| bounds(set).1);
     let usual_k = (warmest_hold_k + 8.0).max(273.15 + 25.0);
     let set_k = if part.has("set") {
-        setting(context, &part, "set", &range::SET_POINT)
+        setting_or_off(context, &part, "set", &range::SET_POINT, NEVER_SO_HOT_K)
     } else {
         let source = "estimate: 77 degF, and 8 K above the warmest hold temperature";
         Some(Setting::Constant(part.value_or(

@@ -1,6 +1,6 @@
 //! Covers: layers from the house outwards with the spaces between them, by name.
 
-use overwinter_engine::house::{Facet, Layer, Section, SolarOptics, Space, Wetting};
+use overwinter_engine::house::{AIR, Facet, Gas, Layer, Section, SolarOptics, Space, Wetting};
 use overwinter_units::range;
 
 use super::context::Context;
@@ -26,6 +26,8 @@ pub(crate) enum SpaceKind {
     Sealed {
         /// Distance between the layers.
         gap_m: f64,
+        /// What fills it.
+        gas: Gas,
         /// Conductance beside the air.
         bridge_w_m2k: f64,
     },
@@ -51,9 +53,11 @@ impl Cover {
         let space = |kind: &SpaceKind| match *kind {
             SpaceKind::Sealed {
                 gap_m,
+                gas,
                 bridge_w_m2k,
             } => Space::Sealed {
                 gap_m,
+                gas,
                 bridge_w_m2k,
             },
             SpaceKind::Inflated => inflation.space(),
@@ -112,6 +116,7 @@ fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Opti
             note_figures(part, &format!("cover \"{}\"", entry.name), space);
             SpaceKind::Sealed {
                 gap_m: space.figure("gap")?.value,
+                gas: AIR,
                 bridge_w_m2k: space.figure("bridge")?.value,
             }
         });
@@ -146,6 +151,7 @@ fn catalogue_layer(layer: &Entry, water: &Entry) -> Option<Layer> {
         heat_capacity_j_m2k: of("heat_capacity")?,
         longwave_transmittance: of("longwave_transmittance")?,
         longwave_reflectance: of("longwave_reflectance")?,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Slab {
             refractive_index: of("refractive_index")?,
             extinction_thickness: of("extinction_thickness")?,

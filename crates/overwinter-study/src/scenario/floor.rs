@@ -9,8 +9,12 @@ use super::outline::Outline;
 use super::solids::{self, WATER_FREEZING_J_M3, Whereabouts};
 use crate::document::Part;
 
-/// Reads `[floor]`.
-pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) -> Option<Floor> {
+/// Reads `[floor]`: the floor and a coefficient of its own at its surface.
+pub(crate) fn read(
+    context: &Context<'_>,
+    root: &Part<'_>,
+    outline: &Outline,
+) -> Option<(Floor, Option<f64>)> {
     let part = root.part("floor");
     let is_raised = part.word_or(
         "kind",
@@ -46,17 +50,19 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, outline: &Outline) ->
             Some(ground::columns(&part, outline, soil, top))
         }
     });
+    let own_w_m2k = part.quantity("coefficient_inside", &range::SURFACE_COEFFICIENT);
     if columns.is_none() {
         part.know_all();
     }
     part.finish();
-    Some(Floor {
+    let floor = Floor {
         columns: columns?,
         solar_absorptance,
         emissivity,
         wet_share,
         soil_outside: soil?.outside,
-    })
+    };
+    Some((floor, own_w_m2k))
 }
 
 /// Undisturbed soil.

@@ -1,14 +1,15 @@
-//! What heats and cools: `[hold]`, `[[heater]]`, `[cooling]`, `[gains]`, `[mass]`, `[surfaces]`.
+//! What heats and cools: `[hold]`, `[[heater]]`, `[cooling]`, `[gains]`, `[mass]`.
 
 use overwinter_engine::control::{Cooler, Gains, Heater, Setting};
-use overwinter_engine::house::{SurfaceRule, ThermalMass};
+use overwinter_engine::house::ThermalMass;
 use overwinter_units::range;
+use overwinter_weather::year::HOURS;
 
 use super::air::ventilation;
 use super::context::{Context, figure};
-use super::schedule::{bounds, setting};
+use super::schedule::{bounds, setting, setting_or_off};
 use super::solids::WATER_FREEZING_J_M3;
-use crate::document::{Form, Node, Part, Value};
+use crate::document::Part;
 
 /// Most heaters a house can have.
 const MOST_HEATERS: usize = 8;
@@ -16,6 +17,8 @@ const MOST_HEATERS: usize = 8;
 const ELECTRICITY: &str = "electricity";
 /// Hold temperature of a house without heaters: never called for.
 const NEVER_K: f64 = 200.0;
+/// Set point of cooling and vents that are switched off: never reached.
+pub(crate) const NEVER_SO_HOT_K: f64 = 1000.0;
 /// ASAE EP406.4, single plastic film, 1.2 Btu/(h ft2 F), from memory.
 const SIZING_W_M2K: f64 = 6.8;
 const SIZING_SOURCE: &str = "1.2 Btu/(h ft2 F) (single film, ASAE EP406.4, from memory) x shell x \
@@ -29,7 +32,7 @@ pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Option<Setting> {
     let part = root.part("hold");
     let has_heaters = !root.parts("heater").is_empty();
     let temp = if part.has("temp") || !has_heaters {
-        setting(context, &part, "temp", &range::SET_POINT)
+        setting_or_off(context, &part, "temp", &range::SET_POINT, NEVER_K)
     } else {
         usual_hold(context, root, &part)
     };
@@ -215,23 +218,46 @@ fn warn_unvented(part: &Part<'_>, name: &str) {
 }
 
 /// Reads `[cooling]`.
-pub(crate) fn cooling(context: &Context<'_>, root: &Part<'_>) -> Option<Cooler> {
+pub(crate) fn cooling(
+    context: &Context<'_>,
+    root: &Part<'_>,
+    hold: Option<&Setting>,
+) -> Option<Cooler> {
     if !root.has("cooling") {
         return None;
     }
     let part = root.part("cooling");
-    let set_k = setting(context, &part, "set", &range::SET_POINT);
+    let set_k = setting_or_off(context, &part, "set", &range::SET_POINT, NEVER_SO_HOT_K);
     if !part.has("set") {
         part.missing("set", "the temperature above which the house is cooled");
     }
     let capacity = part.required("capacity", &range::COOLING_CAPACITY);
     let band_k = part.quantity_or("band", &range::BAND, "1 K", "estimate");
     part.finish();
+    warn_if_cooled_below_hold(root, set_k.as_ref(), hold);
     Some(Cooler {
         set_k: set_k?,
         capacity_w: capacity?,
         band_k,
     })
+}
+
+/// Warns where cooling would start at a temperature that the heaters still hold; the engine then
+/// lets each stop half way.
+fn warn_if_cooled_below_hold(root: &Part<'_>, cool: Option<&Setting>, hold: Option<&Setting>) {
+    let Some((cool, hold)) = cool.zip(hold) else {
+        return;
+    };
+    let hours = (0..HOURS)
+        .filter(|hour| cool.at(*hour, 0.5) < hold.at(*hour, 0.5))
+        .count();
+    if hours > 0 {
+        let warning = format!(
+            "`cooling.set` is below `hold.temp` for {hours} hours of the year: the house is held \
+             half way between the two"
+        );
+        root.findings().borrow_mut().warning(warning);
+    }
 }
 
 /// Reads `[gains]` and `[ventilation]`.
@@ -298,30 +324,4 @@ pub(crate) fn mass(root: &Part<'_>) -> Option<ThermalMass> {
         emissivity,
         solar_absorptance,
     })
-}
-
-/// Reads `[surfaces]`: inside and outside coefficients.
-pub(crate) fn surfaces(root: &Part<'_>) -> [SurfaceRule; 2] {
-    let part = root.part("surfaces");
-    let rules = ["inside", "outside"].map(|key| surface(&part, key));
-    part.finish();
-    rules
-}
-
-fn surface(part: &Part<'_>, key: &str) -> SurfaceRule {
-    part.may_be(key, || Form::Words(vec!["calculated".to_owned()]));
-    part.may_be(key, || Form::Quantity(range::SURFACE_COEFFICIENT));
-    match part.node(key) {
-        None => part.note_default(key, "calculated".to_owned(), "published correlations"),
-        Some(Node {
-            value: Value::Text(text),
-            ..
-        }) if text == "calculated" => {}
-        Some(_) => {
-            if let Some(coefficient_w_m2k) = part.quantity(key, &range::SURFACE_COEFFICIENT) {
-                return SurfaceRule::Fixed { coefficient_w_m2k };
-            }
-        }
-    }
-    SurfaceRule::Calculated
 }

@@ -38,8 +38,10 @@ pub(crate) struct Outline {
     pub(crate) frame_shade: f64,
     /// Share of the wind at 10 m that reaches the cover.
     pub(crate) wind_share: f64,
-    /// Ground reflectance where the weather has none.
+    /// Ground reflectance, of all the year if it is stated, else where the weather has none.
     pub(crate) ground_reflectance: f64,
+    /// True if it is stated.
+    pub(crate) ground_reflectance_holds: bool,
 }
 
 /// A part of the shell.
@@ -131,7 +133,8 @@ impl Outline {
             "ground_reflectance",
             &range::REFLECTANCE,
             "0.2",
-            "common practice, no source; used where the weather file has none",
+            "common practice, no source; used where the weather file has none, 0.7 under snow; a \
+             stated value holds all year",
         );
         Self {
             profile,
@@ -144,6 +147,7 @@ impl Outline {
             frame_shade,
             wind_share,
             ground_reflectance,
+            ground_reflectance_holds: part.has("ground_reflectance"),
         }
     }
 

@@ -1,6 +1,6 @@
 //! Covers that a scenario puts together itself: `[[own_cover]]`.
 
-use overwinter_engine::house::{Layer, MAX_LAYERS, SolarOptics, Wetting};
+use overwinter_engine::house::{AIR, ARGON, Layer, MAX_LAYERS, SolarOptics, Wetting};
 use overwinter_units::range;
 
 use super::context::{Context, figure};
@@ -67,6 +67,7 @@ fn own_layer(context: &Context<'_>, part: &Part<'_>) -> Option<Layer> {
     let heat_capacity = figure(part, "heat_capacity", &range::LAYER_HEAT, like);
     let transmittance = figure(part, "longwave_transmittance", &range::TRANSMITTANCE, like);
     let reflectance = figure(part, "longwave_reflectance", &range::REFLECTANCE, like);
+    let outside = part.quantity("longwave_reflectance_outside", &range::REFLECTANCE);
     let solar = own_optics(part, like);
     let haze = match like {
         Some(_) => figure(part, "haze", &range::SHARE, like),
@@ -78,15 +79,23 @@ fn own_layer(context: &Context<'_>, part: &Part<'_>) -> Option<Layer> {
         heat_capacity_j_m2k: heat_capacity?,
         longwave_transmittance: transmittance?,
         longwave_reflectance: reflectance?,
+        upper_longwave_reflectance: outside,
         solar: solar?,
         haze: haze?,
         wetting: wetting?,
     };
-    if layer.longwave_transmittance + layer.longwave_reflectance > 1.0 {
-        part.problem(
-            "longwave_reflectance",
-            "transmittance and reflectance together exceed 1",
-        );
+    let faces = [
+        ("longwave_reflectance", Some(layer.longwave_reflectance)),
+        (
+            "longwave_reflectance_outside",
+            layer.upper_longwave_reflectance,
+        ),
+    ];
+    let is_too_much = |share: Option<f64>| {
+        share.is_some_and(|reflectance| layer.longwave_transmittance + reflectance > 1.0)
+    };
+    if let Some((key, _)) = faces.into_iter().find(|(_, share)| is_too_much(*share)) {
+        part.problem(key, "transmittance and reflectance together exceed 1");
         return None;
     }
     Some(layer)
@@ -165,8 +174,11 @@ fn own_space(layer: &Part<'_>) -> Option<SpaceKind> {
             let gap = part.required("gap", &range::GAP);
             let bridge =
                 part.quantity_or("bridge", &range::BRIDGE, "0 W/m2K", "estimate: no spacers");
+            let gases = [("air", AIR), ("argon", ARGON)];
+            let gas = part.word_or("gas", &gases, AIR, "estimate: usual");
             gap.map(|gap_m| SpaceKind::Sealed {
                 gap_m,
+                gas,
                 bridge_w_m2k: bridge,
             })
         }

@@ -1,8 +1,9 @@
 //! Quantities that follow the clock and the calendar.
 //!
 //! A value is one quantity, or a table: `day` lists the changes of a day (`"06:00 65 degF"`), `ramp`
-//! lets each change take some hours, and `period` entries override the day between two dates. Times
-//! and ramps are full hours in local standard time, because steps fall on hours.
+//! lets each change take some hours, `"06:00 65 degF over 2 h"` that one alone, and `period` entries
+//! override the day between two dates. What can be switched off has the word `off` in place of a
+//! quantity. Times and ramps are full hours in local standard time, because steps fall on hours.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -20,6 +21,26 @@ pub(crate) struct Schedules(BTreeMap<String, Arc<[[f64; 2]]>>);
 
 /// Value at the start and end of each hour of a day.
 type Day = [[f64; 2]; 24];
+
+/// The word for what is switched off.
+const OFF: &str = "off";
+/// What stands between a value and the hours that its change takes.
+const OVER: &str = " over ";
+
+/// What a schedule is made of.
+#[derive(Clone, Copy)]
+struct Kind<'a> {
+    range: &'a Range,
+    /// The value that `off` stands for, where there is one.
+    off: Option<f64>,
+}
+
+/// One change of a day.
+struct Change {
+    hour: usize,
+    value: f64,
+    ramp_h: usize,
+}
 
 const MONTHS: [(&str, usize); 12] = [
     ("Jan", 31),
@@ -43,16 +64,39 @@ pub(crate) fn setting(
     key: &str,
     range: &Range,
 ) -> Option<Setting> {
+    read_setting(context, part, key, Kind { range, off: None })
+}
+
+/// As [`setting`], of something that can be switched off; `off` is the value that never calls for
+/// it.
+pub(crate) fn setting_or_off(
+    context: &Context<'_>,
+    part: &Part<'_>,
+    key: &str,
+    range: &Range,
+    off: f64,
+) -> Option<Setting> {
+    let off = Some(off);
+    read_setting(context, part, key, Kind { range, off })
+}
+
+fn read_setting(
+    context: &Context<'_>,
+    part: &Part<'_>,
+    key: &str,
+    kind: Kind<'_>,
+) -> Option<Setting> {
+    let range = kind.range;
     part.may_be(key, || Form::Quantity(*range));
     let node = part.node(key)?;
     if !matches!(node.value, Value::Table(_)) {
         return part.quantity(key, range).map(Setting::Constant);
     }
-    let written = format!("{} {:?}", range.wording, node.value);
+    let written = format!("{} {:?} {:?}", range.wording, kind.off, node.value);
     if let Some(known) = context.schedules.borrow().0.get(&written) {
         return Some(Setting::ByHour(Arc::clone(known)));
     }
-    let hours: Arc<[[f64; 2]]> = year(part.part(key), range)?.into();
+    let hours: Arc<[[f64; 2]]> = year(part.part(key), kind)?.into();
     context
         .schedules
         .borrow_mut()
@@ -77,13 +121,13 @@ pub(crate) fn bounds(setting: &Setting) -> (f64, f64) {
     }
 }
 
-fn year(part: Part<'_>, range: &Range) -> Option<Vec<[f64; 2]>> {
-    let base = day(&part, range);
+fn year(part: Part<'_>, kind: Kind<'_>) -> Option<Vec<[f64; 2]>> {
+    let base = day(&part, kind);
     let mut days = vec![base; HOURS / 24];
     let mut is_complete = base.is_some();
     for period in part.parts("period") {
         let (from, to) = (date(&period, "from"), date(&period, "to"));
-        let pattern = day(&period, range);
+        let pattern = day(&period, kind);
         period.finish();
         let (Some(from), Some(to), Some(pattern)) = (from, to, pattern) else {
             is_complete = false;
@@ -103,15 +147,22 @@ fn year(part: Part<'_>, range: &Range) -> Option<Vec<[f64; 2]>> {
 }
 
 /// The pattern of one day.
-fn day(part: &Part<'_>, range: &Range) -> Option<Day> {
-    let ramp_s = if part.has("ramp") {
-        part.quantity("ramp", &range::RAMP)?
+fn day(part: &Part<'_>, kind: Kind<'_>) -> Option<Day> {
+    let ramp_h = if part.has("ramp") {
+        full_hours(part.quantity("ramp", &range::RAMP)?).or_else(|| {
+            part.problem("ramp", FULL_HOURS);
+            None
+        })?
     } else {
-        0.0
+        0
     };
-    let ramp_h = full_hours(part, ramp_s / 3600.0)?;
-    part.may_be("day", || Form::Quantity(*range));
-    part.may_be("day", || Form::Changes(*range));
+    part.may_be("day", || Form::Quantity(*kind.range));
+    if kind.off.is_some() {
+        part.may_be("day", || Form::ChangesOrOff(*kind.range));
+        part.may_be("day", || Form::Words(vec![OFF.to_owned()]));
+    } else {
+        part.may_be("day", || Form::Changes(*kind.range));
+    }
     let Some(node) = part.node("day") else {
         part.missing(
             "day",
@@ -119,31 +170,40 @@ fn day(part: &Part<'_>, range: &Range) -> Option<Day> {
         );
         return None;
     };
-    let changes = match &node.value {
-        Value::List(items) => {
-            let read: Vec<_> = items.iter().map(|item| change(part, item, range)).collect();
+    let changes = match (&node.value, kind.off) {
+        (Value::List(items), _) => {
+            let read = |item| change(part, item, kind, ramp_h);
+            let read: Vec<_> = items.iter().map(read).collect();
             read.into_iter().collect::<Option<Vec<_>>>()?
         }
-        _ => vec![(0, part.quantity("day", range)?)],
+        (Value::Text(text), Some(off)) if text.trim() == OFF => vec![Change::all_day(off)],
+        _ => vec![Change::all_day(part.quantity("day", kind.range)?)],
     };
-    check_order(part, &changes, ramp_h)?;
-    Some(pattern(&changes, ramp_h))
+    check_order(part, &changes)?;
+    check_ramps(part, &changes, kind)?;
+    Some(pattern(&changes))
 }
 
-fn check_order(part: &Part<'_>, changes: &[(usize, f64)], ramp_h: usize) -> Option<()> {
+impl Change {
+    fn all_day(value: f64) -> Self {
+        Self {
+            hour: 0,
+            value,
+            ramp_h: 0,
+        }
+    }
+}
+
+fn check_order(part: &Part<'_>, changes: &[Change]) -> Option<()> {
     let Some((first, last)) = changes.first().zip(changes.last()) else {
         part.problem("day", "at least one change is wanted");
         return None;
     };
-    let mut next = changes
-        .iter()
-        .skip(1)
-        .map(|change| change.0)
-        .collect::<Vec<_>>();
-    next.push(first.0 + 24);
-    for (change, next) in changes.iter().zip(next) {
-        if next <= change.0 || (changes.len() > 1 && change.0 + ramp_h > next) {
-            let at = change.0;
+    let nexts = changes.iter().skip(1).map(|change| change.hour);
+    for (change, next) in changes.iter().zip(nexts.chain([first.hour + 24])) {
+        let ramp_h = change.ramp_h;
+        if next <= change.hour || (changes.len() > 1 && change.hour + ramp_h > next) {
+            let at = change.hour;
             let message = format!(
                 "the change at {at:02}:00 with its ramp of {ramp_h} h must end before the next one; \
                  write the times in order"
@@ -152,20 +212,47 @@ fn check_order(part: &Part<'_>, changes: &[(usize, f64)], ramp_h: usize) -> Opti
             return None;
         }
     }
-    debug_assert!(last.0 < 24, "times were checked when they were read");
+    debug_assert!(last.hour < 24, "times were checked when they were read");
     Some(())
 }
 
-/// Fills a day: each change starts at its hour and takes `ramp_h` hours from the value before.
-fn pattern(changes: &[(usize, f64)], ramp_h: usize) -> Day {
+/// Refuses a ramp that would have to start or end at `off`.
+fn check_ramps(part: &Part<'_>, changes: &[Change], kind: Kind<'_>) -> Option<()> {
+    let Some(off) = kind.off else {
+        return Some(());
+    };
+    let is_off = |value: f64| value.to_bits() == off.to_bits();
+    for (index, change) in changes.iter().enumerate() {
+        if change.ramp_h > 0 && is_off(before(changes, index)) != is_off(change.value) {
+            let at = change.hour;
+            let message = format!(
+                "the change at {at:02}:00 takes {} h, but nothing can rise or fall from or to off: \
+                 make it a step (\"over 0 h\")",
+                change.ramp_h
+            );
+            part.problem("day", &message);
+            return None;
+        }
+    }
+    Some(())
+}
+
+/// The value that holds when a change begins.
+fn before(changes: &[Change], index: usize) -> f64 {
+    changes[(index + changes.len() - 1) % changes.len()].value
+}
+
+/// Fills a day: each change starts at its hour and takes its ramp from the value before.
+fn pattern(changes: &[Change]) -> Day {
     let mut day = [[0.0; 2]; 24];
-    for (index, (start, value)) in changes.iter().enumerate() {
-        let before = changes[(index + changes.len() - 1) % changes.len()].1;
+    for (index, change) in changes.iter().enumerate() {
+        let before = before(changes, index);
         let next = changes
             .get(index + 1)
-            .map_or(changes[0].0 + 24, |change| change.0);
-        for (offset, hour) in (*start..next).enumerate() {
-            day[hour % 24] = [offset, offset + 1].map(|hours| along(before, *value, hours, ramp_h));
+            .map_or(changes[0].hour + 24, |change| change.hour);
+        for (offset, hour) in (change.hour..next).enumerate() {
+            day[hour % 24] =
+                [offset, offset + 1].map(|hours| along(before, change.value, hours, change.ramp_h));
         }
     }
     day
@@ -179,8 +266,8 @@ fn along(before: f64, after: f64, hours: usize, ramp_h: usize) -> f64 {
     before + (after - before) * share
 }
 
-/// `"06:00 65 degF"`.
-fn change(part: &Part<'_>, node: &Node, range: &Range) -> Option<(usize, f64)> {
+/// `"06:00 65 degF"`, `"06:00 65 degF over 2 h"`, or `"06:00 off"`.
+fn change(part: &Part<'_>, node: &Node, kind: Kind<'_>, usual_ramp_h: usize) -> Option<Change> {
     let message =
         "a change is wanted, such as \"06:00 65 degF\", on a full hour from 00:00 to 23:00";
     let Value::Text(text) = &node.value else {
@@ -196,18 +283,42 @@ fn change(part: &Part<'_>, node: &Node, range: &Range) -> Option<(usize, f64)> {
         part.problem_at(node.place, &format!("\"{text}\": {message}"));
         return None;
     };
-    match range.parse(value) {
-        Ok(value) => Some((hour, value)),
-        Err(error) => {
-            part.problem_at(node.place, &format!("\"{text}\": {error}"));
-            None
-        }
+    let read = value_over(value, kind, usual_ramp_h).map(|(value, ramp_h)| Change {
+        hour,
+        value,
+        ramp_h,
+    });
+    if let Err(error) = &read {
+        part.problem_at(node.place, &format!("\"{text}\": {error}"));
     }
+    read.ok()
 }
 
-fn full_hours(part: &Part<'_>, hours: f64) -> Option<usize> {
+/// The value of a change and the hours it takes.
+fn value_over(text: &str, kind: Kind<'_>, usual_ramp_h: usize) -> Result<(f64, usize), String> {
+    let (value, over) = match text.split_once(OVER) {
+        Some((value, over)) => (value.trim(), Some(over.trim())),
+        None => (text, None),
+    };
+    let ramp_h = match over {
+        None => usual_ramp_h,
+        Some(over) => {
+            let seconds = range::RAMP.parse(over).map_err(|error| error.to_string())?;
+            full_hours(seconds).ok_or(FULL_HOURS)?
+        }
+    };
+    let value = match kind.off {
+        Some(off) if value == OFF => off,
+        _ => kind.range.parse(value).map_err(|error| error.to_string())?,
+    };
+    Ok((value, ramp_h))
+}
+
+const FULL_HOURS: &str = "a ramp takes full hours";
+
+fn full_hours(seconds: f64) -> Option<usize> {
+    let hours = seconds / 3600.0;
     if (hours - hours.round()).abs() > 1e-9 {
-        part.problem("ramp", "a ramp takes full hours");
         return None;
     }
     #[allow(
@@ -315,6 +426,50 @@ mod tests {
     }
 
     #[test]
+    fn one_change_may_ramp_where_the_other_steps() {
+        let text = "temp = { day = [\"07:00 20 degC over 1 h\", \"23:00 10 degC\"] }";
+        let (setting, problems) = read(text);
+        assert_eq!(problems, Vec::<String>::new());
+        let setting = setting.expect("readable");
+        for (hour, share, value) in [
+            (6, 1.0, 10.0),
+            (7, 0.0, 10.0),
+            (7, 0.25, 12.5),
+            (7, 1.0, 20.0),
+            (22, 1.0, 20.0),
+            (23, 0.0, 10.0),
+        ] {
+            let found = celsius(&setting, 5, hour, share);
+            assert!((found - value).abs() < 1e-9, "{hour}: {found}");
+        }
+        // A change may also leave out the ramp that the others have.
+        let text =
+            "temp = { day = [\"07:00 20 degC\", \"23:00 10 degC over 0 h\"], ramp = \"2 h\" }";
+        let setting = read(text).0.expect("readable");
+        assert!((celsius(&setting, 5, 7, 1.0) - 15.0).abs() < 1e-9);
+        assert!((celsius(&setting, 5, 23, 0.0) - 10.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_can_be_switched_off_has_a_word_for_it() {
+        let document = parse("temp = { day = [\"07:00 27 degC\", \"18:00 off\"] }").expect("TOML");
+        let findings = RefCell::new(Findings::default());
+        let schedules = RefCell::new(Schedules::default());
+        let context = Context {
+            catalogue: catalogue(),
+            climate: UNKNOWN_CLIMATE,
+            schedules: &schedules,
+        };
+        let root = Part::root(&document, &findings);
+        let set = setting_or_off(&context, &root, "temp", &range::SET_POINT, 1000.0);
+        let set = set.expect("readable");
+        assert!((celsius(&set, 0, 7, 0.0) - 27.0).abs() < 1e-9);
+        for hour in [0, 6, 18, 23] {
+            assert!((set.at(hour, 0.5) - 1000.0).abs() < 1e-9, "{hour}");
+        }
+    }
+
+    #[test]
     fn periods_may_pass_the_turn_of_the_year() {
         let text = "[temp]\nday = \"20 degC\"\n[[temp.period]]\nfrom = \"Dec 1\"\nto = \"28 February\"\n\
                     day = \"5 degC\"";
@@ -354,6 +509,15 @@ mod tests {
                 "temp = { day = \"20 degC\", ramp = \"90 min\" }",
                 "full hours",
             ),
+            (
+                "temp = { day = [\"06:00 2 degC\", \"07:00 1 degC over 90 min\"] }",
+                "full hours",
+            ),
+            (
+                "temp = { day = [\"06:00 2 degC over 2\"] }",
+                "\"06:00 2 degC over 2\"",
+            ),
+            ("temp = { day = [\"06:00 off\"] }", "\"06:00 off\""),
             ("temp = { days = \"20 degC\" }", "did you mean `day`"),
             ("temp = { day = [] }", "at least one change"),
             (

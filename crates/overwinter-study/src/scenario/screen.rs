@@ -88,6 +88,7 @@ fn layer(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Optio
         heat_capacity_j_m2k: heat_capacity?,
         longwave_transmittance: longwave_transmittance?,
         longwave_reflectance: longwave_reflectance?,
+        upper_longwave_reflectance: None,
         solar: SolarOptics::Diffusing {
             transmittance: transmittance?,
             reflectance: reflectance?,

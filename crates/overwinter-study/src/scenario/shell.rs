@@ -1,6 +1,6 @@
 //! The shell: opaque walls and windows put on the faces of the outline, the cover on what is left.
 
-use overwinter_engine::house::{Section, Wall};
+use overwinter_engine::house::{OwnCoefficients, Section, Wall};
 
 use super::context::Context;
 use super::cover::{self, Cover};
@@ -8,7 +8,7 @@ use super::free_area::FreeArea;
 use super::inflation::Inflation;
 use super::outline::{FACES, Face, Outline};
 use super::screen::Screen;
-use super::{own_cover, walls, windows};
+use super::{own_cover, surfaces, walls, windows};
 use crate::document::Part;
 
 /// Everything between inside and outside but the floor.
@@ -20,6 +20,8 @@ pub(crate) struct Shell {
     pub(crate) walls: Vec<Wall>,
     /// Draw of the inflation blower.
     pub(crate) blower_w: f64,
+    /// Coefficients of single sections and walls.
+    pub(crate) own_coefficients: OwnCoefficients,
 }
 
 impl Shell {
@@ -40,6 +42,13 @@ impl Shell {
             Inflation::NONE
         };
         let mut sections = covers.sections(&free, &inflation);
+        let mut own_coefficients = OwnCoefficients {
+            sections: vec![covers.own_w_m2k; sections.len()],
+            walls: placed.iter().map(|placed| placed.own_w_m2k).collect(),
+            floor: None,
+        };
+        let of_windows = windows.iter().map(|window| window.own_w_m2k);
+        own_coefficients.sections.extend(of_windows);
         sections.extend(windows.iter().map(|window| window.section(&inflation)));
         if let Some(screen) = screen {
             screen.hang_under_roof(&mut sections, root);
@@ -50,6 +59,7 @@ impl Shell {
             sections,
             walls,
             blower_w,
+            own_coefficients,
         })
     }
 }
@@ -60,6 +70,7 @@ struct Covers {
     sides: Option<Cover>,
     ends: Option<Cover>,
     light_kept_share: f64,
+    own_w_m2k: [Option<f64>; 2],
 }
 
 impl Covers {
@@ -85,12 +96,14 @@ impl Covers {
         } else {
             1.0
         };
+        let own_w_m2k = surfaces::own(&part);
         part.finish();
         Self {
             roof,
             sides,
             ends,
             light_kept_share,
+            own_w_m2k,
         }
     }
 

@@ -7,6 +7,7 @@ use super::context::Context;
 use super::free_area::FreeArea;
 use super::outline::{Face, Outline};
 use super::solids::{self, Whereabouts};
+use super::surfaces;
 use crate::document::{Form, Part, not_among};
 
 /// An opaque part and the face it is on, if it is on one.
@@ -17,19 +18,26 @@ pub(crate) struct Placed {
     pub(crate) part_name: String,
     /// The face.
     pub(crate) face: Option<Face>,
+    /// Coefficients of its own, inside and outside.
+    pub(crate) own_w_m2k: [Option<f64>; 2],
 }
 
-/// Reads `[[wall]]`.
+/// Reads `[[wall]]`. Walls of a stated size take their part of a face first, whatever their place in
+/// the file; a wall without takes what is left.
 pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, free: &mut FreeArea<'_>) -> Vec<Placed> {
     let outline = free.outline;
-    let mut placed = Vec::new();
-    for part in root.parts("wall") {
+    let parts = root.parts("wall");
+    let is_sized = |part: &Part<'_>| part.has("area") || part.has("height");
+    let (sized, rest): (Vec<_>, Vec<_>) = parts.iter().enumerate().partition(|(_, p)| is_sized(p));
+    let mut placed: Vec<(usize, Placed)> = Vec::new();
+    for (order, part) in sized.into_iter().chain(rest) {
         let name = part.text("name").unwrap_or("wall").to_owned();
-        let makeup = Makeup::read(context, &part);
+        let makeup = Makeup::read(context, part);
+        let own_w_m2k = surfaces::own(part);
         let planes = if part.has("on") {
-            on_faces(&part, free)
+            on_faces(part, free)
         } else {
-            free_standing(&part)
+            free_standing(part)
                 .into_iter()
                 .map(|facet| (None, facet))
                 .collect()
@@ -37,16 +45,19 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, free: &mut FreeArea<'
         part.finish();
         let Some(makeup) = makeup else { continue };
         let is_single = planes.len() == 1;
-        placed.extend(planes.into_iter().map(|(face, facet)| Placed {
-            wall: makeup.wall(
-                wall_name(&name, face.map(|face| outline.name(face)), is_single),
-                facet,
-            ),
-            part_name: name.clone(),
-            face,
+        placed.extend(planes.into_iter().map(|(face, facet)| {
+            let face_name = face.map(|face| outline.name(face));
+            let placed = Placed {
+                wall: makeup.wall(wall_name(&name, face_name, is_single), facet),
+                part_name: name.clone(),
+                face,
+                own_w_m2k,
+            };
+            (order, placed)
         }));
     }
-    placed
+    placed.sort_by_key(|(order, _)| *order);
+    placed.into_iter().map(|(_, placed)| placed).collect()
 }
 
 fn wall_name(name: &str, face: Option<String>, is_single: bool) -> String {
@@ -149,10 +160,20 @@ fn on_faces(part: &Part<'_>, free: &mut FreeArea<'_>) -> Vec<(Option<Face>, Face
         part.problem("area", "either `height` or `area`, not both");
     }
     let mut planes = Vec::new();
+    let is_group = faces.len() > 1;
     for face in faces {
-        let Some(area_m2) = face_area(part, outline, face, height, area) else {
+        let Some(mut area_m2) = face_area(part, outline, face, height, area) else {
             continue;
         };
+        if height.is_none() && area.is_none() {
+            let left_m2 = free.of(face);
+            if left_m2 <= 0.0 && is_group {
+                continue;
+            }
+            if left_m2 > 0.0 {
+                area_m2 = left_m2;
+            }
+        }
         let key = if area.is_some() { "area" } else { "on" };
         if free.take(part, key, face, area_m2).is_some() {
             let facets = outline.part_of(face, area_m2).into_iter();

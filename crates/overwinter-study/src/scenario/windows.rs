@@ -7,6 +7,7 @@ use super::context::Context;
 use super::cover::{self, Cover};
 use super::free_area::{FreeArea, too_large};
 use super::inflation::Inflation;
+use super::surfaces;
 use super::walls::Placed;
 use crate::document::{Form, Part, not_among};
 
@@ -18,6 +19,8 @@ pub(crate) struct Window {
     facet: Facet,
     light_kept_share: f64,
     height_m: f64,
+    /// Coefficients of its own, inside and outside.
+    pub(crate) own_w_m2k: [Option<f64>; 2],
 }
 
 impl Window {
@@ -59,6 +62,7 @@ pub(crate) fn read(
             "estimate: a square window",
         );
         let facet = area.and_then(|area_m2| place(&part, placed, free, area_m2));
+        let own_w_m2k = surfaces::own(&part);
         part.finish();
         if let (Some(cover), Some(facet)) = (cover, facet) {
             windows.push(Window {
@@ -67,6 +71,7 @@ pub(crate) fn read(
                 facet,
                 light_kept_share,
                 height_m,
+                own_w_m2k,
             });
         }
     }

@@ -33,7 +33,8 @@ fn choice(path: &KeyPath, form: &Form) -> Vec<Fields> {
         Form::Names(names) => vec![vec![("enum", json!(names))], text(r"\S")],
         Form::Flag => vec![vec![("type", json!("boolean"))]],
         Form::Quantity(range) => quantity(range),
-        Form::Changes(range) => vec![changes(range)],
+        Form::Changes(range) => vec![changes(&written(range.kind))],
+        Form::ChangesOrOff(range) => vec![changes(&format!("({}|off)", written(range.kind)))],
         Form::Price => vec![text(r"^[^/]*[0-9][^/]*/.*\S")],
         Form::Table => vec![reference()],
         Form::Tables => {
@@ -57,8 +58,8 @@ fn quantity(range: &Range) -> Vec<Fields> {
     choices
 }
 
-fn changes(range: &Range) -> Fields {
-    let change = format!(r"^\s*\+?[0-9]+:00 \s*{}", written(range.kind));
+fn changes(value: &str) -> Fields {
+    let change = format!(r"^\s*\+?[0-9]+:00 \s*{value}");
     vec![
         ("items", super::object(text(&change))),
         ("minItems", json!(1)),

@@ -28,7 +28,14 @@ fn form(form: &Form) -> Option<String> {
     match form {
         Form::Quantity(range) => Some(quantity(range)),
         Form::Changes(_) => Some(
-            "Or changes over the day, each \"HH:00\" and a value, in the order of time.".to_owned(),
+            "Or changes over the day, each \"HH:00\" and a value (then, for one that takes its time, \
+             \"over 2 h\"), in the order of time."
+                .to_owned(),
+        ),
+        Form::ChangesOrOff(_) => Some(
+            "Or changes over the day, each \"HH:00\" and a value or \"off\" (then, for one that \
+             takes its time, \"over 2 h\"), in the order of time."
+                .to_owned(),
         ),
         Form::Names(_) => {
             Some("One of these names, or another that this file makes known.".to_owned())

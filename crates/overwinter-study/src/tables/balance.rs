@@ -1,11 +1,11 @@
 //! The energy and water account by month. Positive = into the house.
 
 use overwinter_engine::ledger::{HEAT_TERM_NAMES, Month, WATER_TERM_NAMES};
-use overwinter_engine::record::SeasonRecord;
+use overwinter_engine::record::{HourSeries, SeasonRecord};
 
 use super::calendar::Span;
 use super::column::{Table, TableBuilder};
-use super::units::kwh;
+use super::units::{degc, kilowatts, kwh};
 use crate::case::Case;
 
 /// A row of the table.
@@ -17,6 +17,39 @@ pub struct BalanceRow {
     pub span: Span,
     /// The account of the span.
     pub account: Month,
+    /// House air and the hardest hours of the span.
+    pub room: Room,
+}
+
+/// House air of a span and the most that heaters and cooling gave in an hour of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Room {
+    /// Mean of the house air.
+    pub air_mean_k: f64,
+    /// Highest mean of the house air over an hour.
+    pub air_highest_k: f64,
+    /// Lowest mean of the house air over an hour.
+    pub air_lowest_k: f64,
+    /// Largest heat output over an hour, a mean.
+    pub peak_heat_w: f64,
+    /// Most heat that cooling removed in an hour, a mean.
+    pub peak_cooling_w: f64,
+}
+
+impl Room {
+    /// Not a number, and so an empty cell, where the record lacks the hours.
+    fn of(span: Span, hours: &HourSeries) -> Self {
+        let of = |series: &Vec<f64>| series.get(span.hours()).unwrap_or_default().to_vec();
+        let highest = |values: Vec<f64>| values.into_iter().fold(f64::NEG_INFINITY, f64::max);
+        let air_k = of(&hours.air_mean_k);
+        Self {
+            air_mean_k: air_k.iter().sum::<f64>() / air_k.len() as f64,
+            air_lowest_k: air_k.iter().copied().fold(f64::INFINITY, f64::min),
+            air_highest_k: highest(air_k),
+            peak_heat_w: highest(of(&hours.heat_w)),
+            peak_cooling_w: highest(of(&hours.cool_w)),
+        }
+    }
 }
 
 /// The rows of one case: the year, then the months.
@@ -25,6 +58,7 @@ pub fn rows(case: &Case, record: &SeasonRecord) -> Vec<BalanceRow> {
         case_id: case.id,
         span,
         account: total(&record.months[span.months()]),
+        room: Room::of(span, &record.hours),
     };
     Span::all().map(row).collect()
 }
@@ -64,7 +98,7 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a BalanceRow>) -> Table {
             row.account.water_kg[index]
         });
     }
-    builder
+    builder = builder
         .number(
             "water_stored_kg",
             "kg",
@@ -76,8 +110,39 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a BalanceRow>) -> Table {
             "kg",
             "sum of the terms less the change of store",
             |row| row.account.water_residual_kg,
+        );
+    room_columns(builder).finish()
+}
+
+fn room_columns(builder: TableBuilder<'_, BalanceRow>) -> TableBuilder<'_, BalanceRow> {
+    builder
+        .number("air_mean_degc", "degC", "mean of the house air", |row| {
+            degc(row.room.air_mean_k)
+        })
+        .number(
+            "air_highest_degc",
+            "degC",
+            "highest mean of the house air over an hour",
+            |row| degc(row.room.air_highest_k),
         )
-        .finish()
+        .number(
+            "air_lowest_degc",
+            "degC",
+            "lowest mean of the house air over an hour",
+            |row| degc(row.room.air_lowest_k),
+        )
+        .number(
+            "peak_heat_kw",
+            "kW",
+            "largest heat output over an hour, a mean",
+            |row| kilowatts(row.room.peak_heat_w),
+        )
+        .number(
+            "peak_cooling_kw",
+            "kW",
+            "most heat removed by cooling in an hour, a mean",
+            |row| kilowatts(row.room.peak_cooling_w),
+        )
 }
 
 fn total(months: &[Month]) -> Month {

@@ -237,8 +237,9 @@ fn balance_holds_every_term_and_its_sum() {
     let rows = balance::rows(&handmade::case(1, "a"), &handmade::record());
     let table = balance::table(rows.iter());
     assert_eq!(table.row_count(), 13);
-    // Keys 3, heat terms 15 with store and residual, water terms 8 with store and residual.
-    assert_eq!(table.columns.len(), 3 + 17 + 10);
+    // Keys 3, heat terms 15 with store and residual, water terms 8 with store and residual, air and
+    // peaks 5.
+    assert_eq!(table.columns.len(), 3 + 17 + 10 + 5);
     check(&table, "heat_heater_kwh", 0, 3000.0);
     check(&table, "heat_stored_kwh", 0, 1.0);
     check(&table, "heat_residual_kwh", 1, 1e-5);
