@@ -121,6 +121,7 @@ pub fn light_room() -> House {
             light_kept_share: 1.0,
             cavity_height_m: 2.0,
             screen: None,
+            shading: None,
         }],
         walls: vec![
             wall("north", wide * high, 90.0, 0.0),
@@ -385,6 +386,7 @@ fn film_section(name: &str, facets: Vec<Facet>, layers: usize) -> Section {
         light_kept_share: 0.95,
         cavity_height_m: 3.0,
         screen: None,
+        shading: None,
     }
 }
 

@@ -3,6 +3,10 @@
 
 #![allow(missing_docs, reason = "a test target")]
 
+#[path = "published/fuel.rs"]
+mod fuel;
+#[path = "published/glazing.rs"]
+mod glazing;
 #[path = "published/heat_loss.rs"]
 mod heat_loss;
 #[path = "published/matrix.rs"]

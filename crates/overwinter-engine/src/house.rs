@@ -89,6 +89,28 @@ pub enum Space {
     },
 }
 
+/// A shade at right angles to a window, along one of its edges.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shade {
+    /// How far it stands out.
+    pub depth_m: f64,
+    /// From the edge of the window to its root.
+    pub distance_m: f64,
+}
+
+/// What shades a window.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shading {
+    /// Above it.
+    pub overhang: Option<Shade>,
+    /// On both sides of it.
+    pub fins: Option<Shade>,
+    /// Width of the window.
+    pub width_m: f64,
+    /// Height of the window.
+    pub height_m: f64,
+}
+
 /// A part of the cover with layers of its own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Section {
@@ -106,6 +128,8 @@ pub struct Section {
     pub cavity_height_m: f64,
     /// When the innermost layer is a movable screen, the rule that closes it.
     pub screen: Option<ScreenRule>,
+    /// What shades a window; each plane is a window of that size.
+    pub shading: Option<Shading>,
 }
 
 /// Most layers a section can have, the screen included.

@@ -8,6 +8,7 @@
 mod hour_light;
 mod optics;
 mod section_plan;
+mod shade;
 
 use overwinter_physics::sun::{SunHour, SunYear};
 use overwinter_weather::Year;

@@ -82,6 +82,15 @@ pub enum CoverSpace {
         /// Conductance of the bridges, W/m2 K.
         bridge_w_m2k: f64,
     },
+    /// Another gas than air at rest, by [`Cavity`], with solid bridges beside it.
+    StillGas {
+        /// Distance between the layers, m.
+        gap_m: f64,
+        /// What fills it.
+        gas: iso15099::Gas,
+        /// Conductance of the bridges, W/m2 K.
+        bridge_w_m2k: f64,
+    },
     /// A sealed gap of a gas, by the window standard ISO 15099.
     Gas {
         /// Distance between the layers, m.
@@ -204,15 +213,22 @@ impl CoverConditions {
     }
 
     fn space_w_m2k(&self, space: &CoverSpace, lower_k: f64, upper_k: f64) -> f64 {
+        let still = |gap_m, gas| {
+            let cavity = Cavity::new(gap_m, self.tilt_deg, self.height_m).with_gas(gas);
+            cavity
+                .with_pressure(self.pressure_pa)
+                .conductance_w_m2k(lower_k, upper_k)
+        };
         match *space {
             CoverSpace::StillAir {
                 gap_m,
                 bridge_w_m2k,
-            } => {
-                let cavity = Cavity::new(gap_m, self.tilt_deg, self.height_m)
-                    .with_pressure(self.pressure_pa);
-                cavity.conductance_w_m2k(lower_k, upper_k) + bridge_w_m2k
-            }
+            } => still(gap_m, iso15099::AIR) + bridge_w_m2k,
+            CoverSpace::StillGas {
+                gap_m,
+                gas,
+                bridge_w_m2k,
+            } => still(gap_m, gas) + bridge_w_m2k,
             CoverSpace::Gas { gap_m, gas } => iso15099::conductance_w_m2k(
                 &gas,
                 gap_m,

@@ -74,6 +74,17 @@ pub struct Fuel {
     pub energy_j_per_unit: f64,
     /// Price of one unit, if given.
     pub price_per_unit: Option<f64>,
+    /// What it gives off, if known: of electricity only the user can say.
+    pub carbon_dioxide: Option<CarbonDioxide>,
+}
+
+/// Carbon dioxide that a fuel gives off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CarbonDioxide {
+    /// Mass for each joule of higher heating value.
+    pub kg_j: f64,
+    /// True if it comes from plants that took it up not long ago, as that of wood does.
+    pub is_biogenic: bool,
 }
 
 /// A crop limit.

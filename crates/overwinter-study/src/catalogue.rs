@@ -73,6 +73,7 @@ const WATER: &[(&str, &Range)] = &[
     ("light_loss", &range::SHARE),
 ];
 const COVER: &[(&str, &Range)] = &[("gap", &range::GAP), ("bridge", &range::BRIDGE)];
+const HANDBOOK: &[(&str, &Range)] = &[("u", &range::U_VALUE)];
 const SCREEN: &[(&str, &Range)] = &[
     ("heat_capacity", &range::LAYER_HEAT),
     ("longwave_transmittance", &range::TRANSMITTANCE),
@@ -122,6 +123,10 @@ const SOURCES: &[Source] = &[
         lists: &[("cover", COVER)],
     },
     Source {
+        text: include_str!("../catalogue/handbook.toml"),
+        lists: &[("handbook", HANDBOOK)],
+    },
+    Source {
         text: include_str!("../catalogue/screens.toml"),
         lists: &[("screen", SCREEN)],
     },
@@ -163,8 +168,8 @@ pub fn catalogue() -> &'static Catalogue {
 }
 
 impl Catalogue {
-    /// The entries of a list: layer, water, cover, screen, fuel, heater, tightness, shelter, solid
-    /// or crop.
+    /// The entries of a list: layer, water, cover, handbook, screen, fuel, heater, tightness,
+    /// shelter, solid or crop.
     pub fn list(&self, list: &str) -> &[Entry] {
         self.entries.get(list).map_or(&[], Vec::as_slice)
     }
@@ -328,7 +333,7 @@ mod tests {
             .lists()
             .map(|(list, entries)| (list, entries.len()))
             .collect();
-        assert_eq!(lists.len(), 10);
+        assert_eq!(lists.len(), 11);
         assert!(lists.iter().all(|(_, count)| *count >= 3), "{lists:?}");
     }
 
@@ -374,12 +379,21 @@ mod tests {
         for layer in catalogue().list("layer") {
             assert!(known("water", layer.word("water")), "{}", layer.name);
         }
+        for printed in catalogue().list("handbook") {
+            let covers = &printed.lists["covers"];
+            assert!(
+                covers.iter().all(|cover| known("cover", cover)),
+                "{}",
+                printed.name
+            );
+        }
     }
 
     #[test]
     fn every_entry_has_all_the_figures_of_its_list() {
-        let lists: [(&str, &[(&str, &Range)]); 5] = [
+        let lists: [(&str, &[(&str, &Range)]); 6] = [
             ("water", WATER),
+            ("handbook", HANDBOOK),
             ("screen", SCREEN),
             ("fuel", FUEL),
             ("heater", HEATER),
@@ -388,7 +402,13 @@ mod tests {
         for (list, ranges) in lists {
             for entry in catalogue().list(list) {
                 for (key, _) in ranges {
-                    assert!(entry.figure(key).is_some(), "{list} {}: {key}", entry.name);
+                    let is_for_the_user =
+                        (entry.name.as_str(), *key) == ("electricity", "carbon_dioxide");
+                    assert!(
+                        entry.figure(key).is_some() != is_for_the_user,
+                        "{list} {}: {key}",
+                        entry.name
+                    );
                 }
             }
         }

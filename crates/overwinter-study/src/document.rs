@@ -15,5 +15,5 @@ pub(crate) use findings::Findings;
 pub use findings::Given;
 pub(crate) use part::{Part, not_among};
 pub(crate) use record::{Asked, Form, KeyPath, Record, Usual};
-use suggestion::nearest;
+pub(crate) use suggestion::nearest;
 pub(crate) use tree::{Entry, Node, Place, Value, parse};

@@ -13,7 +13,7 @@ use overwinter_engine::record::{
 };
 use overwinter_weather::{LongwaveSource, Note, Place, Year};
 
-use crate::case::{Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
+use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;
@@ -133,7 +133,7 @@ pub(crate) fn year() -> Year {
     }
 }
 
-/// A case: propane of 100 MJ a gallon at 2 a gallon, electricity at 0.5 a kWh, limits at 0 C (with
+/// A case: propane of 100 MJ and 6 kg of carbon dioxide a gallon at 2 a gallon, electricity at 0.5 a kWh, limits at 0 C (with
 /// a dose curve) and at 10 C.
 pub(crate) fn case(id: usize, label: &str) -> Case {
     Case {
@@ -146,6 +146,10 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
             unit: "gal".to_owned(),
             energy_j_per_unit: 100e6,
             price_per_unit: Some(2.0),
+            carbon_dioxide: Some(CarbonDioxide {
+                kg_j: 60e-9,
+                is_biogenic: false,
+            }),
         }],
         electricity_price_per_kwh: Some(0.5),
         currency: "USD".to_owned(),

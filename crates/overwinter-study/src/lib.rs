@@ -6,6 +6,7 @@ mod axes;
 pub mod case;
 pub mod catalogue;
 mod climate;
+pub mod covers;
 mod document;
 pub mod error;
 pub mod manifest;

@@ -7,7 +7,7 @@
 mod air;
 mod asked;
 mod context;
-mod cover;
+pub(crate) mod cover;
 mod crop;
 mod floor;
 mod free_area;
@@ -39,6 +39,7 @@ use crate::axes::{self, Axis, MOST_CASES};
 use crate::case::{Case, Study};
 use crate::catalogue::catalogue;
 use crate::climate::{Shelf, UNKNOWN_CLIMATE, hex};
+use crate::covers::NamedStack;
 use crate::document::{Findings, Node, Part, parse};
 use crate::error::{Problem, StudyError};
 
@@ -64,6 +65,8 @@ pub struct Checked {
     pub given: Vec<Given>,
     /// What works but deserves a second look.
     pub warnings: Vec<String>,
+    /// The covers that the file uses, by name.
+    pub covers: Vec<NamedStack>,
 }
 
 /// Reads a scenario file and the weather files it names.
@@ -128,6 +131,7 @@ pub(crate) fn check_bytes(
         study,
         given: findings.given,
         warnings: findings.warnings,
+        covers: findings.covers,
     })
 }
 

@@ -650,3 +650,85 @@ fn an_unvented_heater_is_warned_about_and_never_a_default() {
     assert_eq!(usual.cases[0].house.heaters[0].name, "unit heater");
     assert!(usual.cases[0].house.heaters[0].water_kg_j.abs() < f64::MIN_POSITIVE);
 }
+
+#[test]
+fn surfaces_and_shades_are_told_what_they_lack() {
+    let cases = [
+        (
+            "[surfaces]\ninside_includes = \"convection and radiation\"\n",
+            "surfaces.inside_includes",
+            "give `inside` in W/m2K",
+        ),
+        (
+            "[surfaces]\ninside = \"8 W/m2K\"\ninside_includes = \"convection and radiation\"\n",
+            "surfaces",
+            "lets thermal radiation through",
+        ),
+        (
+            "[surfaces]\ninside = \"8 W/m2K\"\ninside_includes = \"radiation\"\n",
+            "surfaces.inside_includes",
+            "known are convection, convection and radiation",
+        ),
+        (
+            "[[window]]\nin = \"south wall\"\narea = \"1 m2\"\ncover = \"single glass\"\n\
+             overhang = { above = \"1 m\" }\n",
+            "window.1.overhang.depth",
+            "missing",
+        ),
+        (
+            "[[window]]\nin = \"south wall\"\narea = \"1 m2\"\ncover = \"single glass\"\n\
+             fins = { depth = \"1 m\", above = \"1 m\" }\n",
+            "window.1.fins.above",
+            "unknown key",
+        ),
+        (
+            "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"clear pane\"\n\
+             space = { kind = \"sealed\", gap = \"12 mm\", gas = \"xenon\" }\n\
+             [[own_cover.layer]]\nlike = \"clear pane\"\n",
+            "own_cover.1.layer.1.space.gas",
+            "air, argon",
+        ),
+        (
+            "[[own_cover]]\nname = \"mine\"\n[[own_cover.layer]]\nlike = \"plain film\"\n\
+             longwave_reflectance_outside = 0.9\n",
+            "own_cover.1.layer.1.longwave_reflectance_outside",
+            "together exceed 1",
+        ),
+        (
+            "[cooling]\ncapacity = \"1 kW\"\nset = { day = [\"06:00 off\", \"18:00 30 degC over 1 h\"] }\n",
+            "cooling.set.day",
+            "nothing can rise or fall from or to off",
+        ),
+    ];
+    for (more, key, wanted) in cases {
+        let problems = problems(&format!("{GOOD}{more}"));
+        let told = |problem: &&Problem| problem.key == key;
+        let problem = problems.iter().find(told);
+        let problem = problem.unwrap_or_else(|| panic!("{more}: {problems:?}"));
+        assert!(problem.to_string().contains(wanted), "{problem}");
+    }
+}
+
+#[test]
+fn cooling_below_the_hold_temperature_is_told() {
+    let text = format!("{GOOD}[cooling]\nset = \"35 degF\"\ncapacity = \"1 kW\"\n");
+    let warnings = in_file(&text, check).expect("it can be read").warnings;
+    let told = |warning: &String| warning.contains("`cooling.set` is below `hold.temp` for 8760");
+    assert!(warnings.iter().any(told), "{warnings:?}");
+}
+
+/// Walls of a stated size take their part first, the rest of a face goes to the wall without.
+#[test]
+fn a_wall_takes_what_others_leave_of_a_face() {
+    let walls = "[[wall]]\nname = \"rest\"\non = \"south wall\"\n[[wall.layer]]\nr_value = \"R 5\"\n\
+                 [[wall]]\nname = \"panel\"\non = \"south wall\"\narea = \"2 m2\"\n\
+                 [[wall.layer]]\nr_value = \"R 1\"\n";
+    let study = in_file(&format!("{GOOD}{walls}"), load).expect("it can be read");
+    let walls = &study.cases[0].house.walls;
+    let names: Vec<&str> = walls.iter().map(|wall| wall.name.as_str()).collect();
+    assert_eq!(names, ["rest", "panel"]);
+    assert!((walls[1].facet.area_m2 - 2.0).abs() < 1e-9);
+    // 96 ft x 4 ft of upright side in all.
+    let whole_m2 = 96.0 * 4.0 * 0.092_903_04;
+    assert!((walls[0].facet.area_m2 - (whole_m2 - 2.0)).abs() < 1e-6);
+}

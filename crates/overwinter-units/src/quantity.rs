@@ -110,7 +110,9 @@ fn prefixed_resistance(text: &str, kind: Kind) -> Option<(f64, &'static Unit)> {
     let (prefix, rest) = prefixes
         .iter()
         .find_map(|prefix| Some((*prefix, text.strip_prefix(prefix)?)))?;
-    let rest = rest.trim_start_matches([' ', '-', '=']);
+    // "R-5" is R 5; the hyphen of "R -5" is a sign.
+    let rest = rest.strip_prefix('-').unwrap_or(rest);
+    let rest = rest.trim_start_matches([' ', '=']);
     let (number, after) = leading_number(rest)?;
     if kind != Kind::Resistance || !after.trim().is_empty() {
         return None;
@@ -219,6 +221,7 @@ mod tests {
         check("1 inH2O", Kind::Pressure, 249.088_91);
         check("R 5", Kind::Resistance, R_5);
         check("R-5", Kind::Resistance, R_5);
+        check("R -5", Kind::Resistance, -R_5);
         check("RSI 0.9", Kind::Resistance, 0.9);
         check("80 %", Kind::Share, 0.8);
         check("0.8", Kind::Share, 0.8);

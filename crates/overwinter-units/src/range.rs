@@ -126,8 +126,12 @@ ranges! {
     SOLID_WATER: "water in a solid, share of volume", Share, 0.0, 0.7;
     SPECIFIC_HEAT: "specific heat", SpecificHeat, 0.0, 10_000.0;
     R_VALUE: "R-value", Resistance, 0.0, 50.0;
+    U_VALUE: "U-value", Conductance, 0.01, 100.0;
+    CLAIMED_R: "claimed R-value", Resistance, 0.01, 50.0;
     PART_AREA: "area of a part", Area, 1e-3, 1e6;
     PART_HEIGHT: "height of a part", Length, 0.01, 40.0;
+    SHADE_DEPTH: "depth of a shade", Length, 0.0, 20.0;
+    SHADE_DISTANCE: "distance of a shade from the window", Length, 0.0, 20.0;
     LEAK_AREA: "leak area", Area, 0.0, 20.0;
     LEAK_PER_COVER: "leak area in cm2 per m2 of cover", Number, 0.0, 500.0;
     STACK_COEFFICIENT: "stack coefficient in (L/s)2/(cm4 K)", Number, 0.0, 0.01;
@@ -139,6 +143,11 @@ ranges! {
     HEAT_OUTPUT: "heat output", Power, 0.0, INFINITE;
     COOLING_CAPACITY: "cooling capacity", Power, 0.0, INFINITE;
     GAIN: "internal gain", Power, 0.0, 1e8;
+    HOUSE_AIR: "house air", Temperature, ZERO_C_K - 40.0, ZERO_C_K + 60.0;
+    OUTDOOR_AIR: "outdoor air", Temperature, ZERO_C_K - 70.0, ZERO_C_K + 50.0;
+    SKY_BELOW_AIR: "sky below the outdoor air", TemperatureDifference, 0.0, 60.0;
+    WIND: "wind at the cover", Speed, 0.0, 60.0;
+    COVER_TILT: "tilt of a cover", Angle, 0.0, 90.0;
     SET_POINT: "set point", Temperature, ZERO_C_K - 40.0, ZERO_C_K + 80.0;
     GROUND_TEMPERATURE: "ground temperature", Temperature, ZERO_C_K - 40.0, ZERO_C_K + 50.0;
     GROUND_SWING: "yearly swing of the ground temperature", TemperatureDifference, 0.0, 40.0;

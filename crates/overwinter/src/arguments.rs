@@ -4,7 +4,7 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use overwinter_units::System;
+use overwinter_units::{Range, System, range};
 
 /// Most threads that can be asked for.
 const MOST_THREADS: usize = 1024;
@@ -29,6 +29,8 @@ pub(crate) enum Command {
     New(NewArguments),
     /// Show the statistics and the defects of weather files.
     Climate(ClimateArguments),
+    /// Show the heat loss of covers at stated conditions, beside what handbooks and sellers say.
+    Cover(CoverArguments),
 }
 
 /// Arguments of `run`.
@@ -85,6 +87,41 @@ pub(crate) struct ClimateArguments {
     pub(crate) units: UnitChoice,
 }
 
+/// Arguments of `cover`.
+#[derive(Debug, Args)]
+pub(crate) struct CoverArguments {
+    /// Scenario file whose covers are shown; without it and without --of, all of the catalogue.
+    #[arg(value_name = "FILE", conflicts_with = "of")]
+    pub(crate) file: Option<PathBuf>,
+    /// A cover of the catalogue by name, such as "inflated pair"; may be given several times.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) of: Vec<String>,
+    /// Air, floor and crop in the house, such as "50 degF".
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = within(&range::HOUSE_AIR))]
+    pub(crate) inside: Option<f64>,
+    /// Outdoor air, such as "14 degF".
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true, value_parser = within(&range::OUTDOOR_AIR))]
+    pub(crate) outside: Option<f64>,
+    /// How far the sky is colder than the outdoor air, such as "18 degF": 0 overcast, 20 K clear.
+    #[arg(long, value_name = "DIFFERENCE", allow_hyphen_values = true, value_parser = within(&range::SKY_BELOW_AIR))]
+    pub(crate) sky_below: Option<f64>,
+    /// Wind at the cover, such as "7 mph".
+    #[arg(long, value_name = "SPEED", allow_hyphen_values = true, value_parser = within(&range::WIND))]
+    pub(crate) wind: Option<f64>,
+    /// Tilt of the cover, "0 deg" flat, "90 deg" a wall.
+    #[arg(long, value_name = "ANGLE", allow_hyphen_values = true, value_parser = within(&range::COVER_TILT))]
+    pub(crate) tilt: Option<f64>,
+    /// Share of the inner face that carries condensate, such as "100 %".
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true, value_parser = within(&range::SHARE))]
+    pub(crate) wet: Option<f64>,
+    /// A seller's R-value to compare with, such as "R 5" or "0.88 m2K/W".
+    #[arg(long, value_name = "R-VALUE", allow_hyphen_values = true, value_parser = within(&range::CLAIMED_R))]
+    pub(crate) claim: Option<f64>,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
 /// The units that stand first; the others stand beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum UnitChoice {
@@ -108,4 +145,9 @@ fn threads(text: &str) -> Result<NonZeroUsize, String> {
     let number: usize = text.parse().map_err(|_| wanted())?;
     let number = NonZeroUsize::new(number).filter(|number| number.get() <= MOST_THREADS);
     number.ok_or_else(wanted)
+}
+
+/// Reads a quantity and checks it against its range.
+fn within(range: &'static Range) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
+    |text| range.parse(text).map_err(|error| error.to_string())
 }

@@ -43,6 +43,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Exit, Stop> {
         Command::Check(arguments) => commands::check::check(arguments, screen),
         Command::New(arguments) => commands::new::new(arguments, screen),
         Command::Climate(arguments) => commands::climate::climate(arguments, screen),
+        Command::Cover(arguments) => commands::cover::cover(arguments, screen),
     }?;
     screen.out.flush()?;
     Ok(exit)

@@ -2,6 +2,7 @@
 
 mod case_table;
 pub(crate) mod climate;
+pub(crate) mod cover;
 pub(crate) mod figures;
 pub(crate) mod layout;
 pub mod summary;

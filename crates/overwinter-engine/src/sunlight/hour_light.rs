@@ -5,7 +5,8 @@ use overwinter_physics::sun::{SunHour, plane_normal};
 use overwinter_physics::tilted_plane::DiffuseSky;
 use overwinter_weather::Year;
 
-use crate::house::{Facet, House, Outside, Wall};
+use super::shade::ShadePlan;
+use crate::house::{Facet, House, Outside, Section, Wall};
 
 /// Snow on the ground that hides it, where the file has no reflectance.
 const HIDING_SNOW_M: f64 = 0.05;
@@ -92,8 +93,11 @@ impl HourLight {
     #[inline]
     pub(super) fn facing(&self, plane: &Plane) -> Facing {
         let cos_angle = self.sun.cos_angle(plane.normal);
+        let lit_share = plane
+            .shade
+            .map_or(1.0, |shade| shade.lit_share(self.sun.mean_direction));
         Facing {
-            seen_m2: plane.area_m2 * cos_angle,
+            seen_m2: plane.area_m2 * cos_angle * lit_share,
             place: AnglePlace::of_cos(cos_angle.abs() * self.per_length),
         }
     }
@@ -123,6 +127,7 @@ fn ground_reflectance(year: &Year, hour: usize, house: &House) -> f64 {
 pub(super) struct Plane {
     normal: [f64; 3],
     area_m2: f64,
+    shade: Option<ShadePlan>,
 }
 
 impl Plane {
@@ -130,7 +135,17 @@ impl Plane {
         Self {
             normal: plane_normal(facet.tilt_deg, facet.azimuth_deg),
             area_m2: facet.area_m2,
+            shade: None,
         }
+    }
+
+    /// A plane of a section, with its shade.
+    pub(super) fn of_section(facet: &Facet, section: &Section) -> Self {
+        let plane = Self::new(facet);
+        let shade = section
+            .shading
+            .map(|shading| ShadePlan::new(shading, facet, plane.normal));
+        Self { shade, ..plane }
     }
 
     /// Area that counts for each source of diffuse light, m2.
@@ -139,7 +154,11 @@ impl Plane {
         let sin_tilt = self.normal[0].hypot(self.normal[1]);
         // A plane that leans over must not lose more to a dark horizon than its bit of sky gives.
         let horizon = sin_tilt.min(1.0 + cos_tilt);
-        [0.5 * (1.0 + cos_tilt), horizon, 0.5 * (1.0 - cos_tilt)].map(|view| view * self.area_m2)
+        let left = self
+            .shade
+            .map_or([1.0; DIFFUSE_SOURCES], |shade| shade.diffuse_shares());
+        let views = [0.5 * (1.0 + cos_tilt), horizon, 0.5 * (1.0 - cos_tilt)];
+        std::array::from_fn(|source| views[source] * left[source] * self.area_m2)
     }
 }
 

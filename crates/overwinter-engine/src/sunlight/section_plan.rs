@@ -75,7 +75,11 @@ impl SectionPlan {
         *planes += section.facets.len();
         Self {
             block: Block { at, layers },
-            planes: section.facets.iter().map(Plane::new).collect(),
+            planes: section
+                .facets
+                .iter()
+                .map(|facet| Plane::of_section(facet, section))
+                .collect(),
             first_plane,
             stacks,
         }
@@ -172,7 +176,7 @@ impl StackPlan {
                 stack.diffuse_from_horizon(facet.tilt_deg),
                 stack.diffuse_from_ground(facet.tilt_deg),
             ];
-            let areas_m2 = Plane::new(facet).diffuse_m2();
+            let areas_m2 = Plane::of_section(facet, section).diffuse_m2();
             for (source, (shares, area_m2)) in shares.iter().zip(areas_m2).enumerate() {
                 let lit_m2 = area_m2 * section.light_kept_share;
                 lets_in_m2[source] += lit_m2 * shares.transmittance;

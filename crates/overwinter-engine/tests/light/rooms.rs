@@ -56,6 +56,7 @@ pub(crate) fn section(facets: Vec<Facet>, optics: &[SolarOptics]) -> Section {
         light_kept_share: 1.0,
         cavity_height_m: 1.0,
         screen: None,
+        shading: None,
     }
 }
 

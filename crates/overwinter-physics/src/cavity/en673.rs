@@ -179,7 +179,8 @@ mod tests {
         let table = [
             (double(6.0, AIR, UNCOATED), 3.278, Some(3.3)),
             (double(8.0, AIR, UNCOATED), 3.082, Some(3.1)),
-            (double(12.0, AIR, UNCOATED), 2.850, Some(2.85)),
+            // Editions print 2.8 or 2.9.
+            (double(12.0, AIR, UNCOATED), 2.850, None),
             (double(16.0, AIR, UNCOATED), 2.732, Some(2.7)),
             (double(20.0, AIR, UNCOATED), 2.745, Some(2.7)),
             (double(12.0, argon_90, UNCOATED), 2.693, Some(2.7)),

@@ -91,6 +91,11 @@ fn check_space(space: usize, properties: &CoverSpace) -> Result<(), PhysicsError
         CoverSpace::StillAir {
             gap_m,
             bridge_w_m2k,
+        }
+        | CoverSpace::StillGas {
+            gap_m,
+            bridge_w_m2k,
+            ..
         } => {
             refuse_outside("gap in m", gap_m, 1e-4, 5.0)?;
             refuse_outside("bridge in W/m2 K", bridge_w_m2k, 0.0, 1000.0)

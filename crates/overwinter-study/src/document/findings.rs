@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::case::DefaultUsed;
+use crate::covers::NamedStack;
 use crate::document::{Place, Record};
 use crate::error::Problem;
 
@@ -28,6 +29,8 @@ pub(crate) struct Findings {
     pub(crate) given: Vec<Given>,
     /// What works but deserves a second look.
     pub(crate) warnings: Vec<String>,
+    /// The covers that are used by name.
+    pub(crate) covers: Vec<NamedStack>,
     /// Names of the alternatives of each axis, to say which one brought a value.
     pub(crate) alternatives: Vec<(String, Vec<String>)>,
     /// What the reader asks for, where someone wants to know.
@@ -78,6 +81,11 @@ impl Findings {
         if self.seen.insert(format!("{key} = {value}")) {
             self.given.push(Given { key, value, line });
         }
+    }
+
+    /// Records a cover that is used.
+    pub(crate) fn cover(&mut self, cover: NamedStack) {
+        push_once(&mut self.covers, cover);
     }
 
     /// Records a warning.

@@ -74,6 +74,7 @@ fn roof() -> Section {
         light_kept_share: 0.95,
         cavity_height_m: 1.0,
         screen: None,
+        shading: None,
     }
 }
 

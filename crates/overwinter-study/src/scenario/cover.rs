@@ -6,6 +6,7 @@ use overwinter_units::range;
 use super::context::Context;
 use super::inflation::Inflation;
 use crate::catalogue::Entry;
+use crate::covers::NamedStack;
 use crate::document::{Form, Part, not_among};
 
 /// A cover: layers from the house outwards and the spaces between them.
@@ -41,6 +42,15 @@ impl Cover {
         self.spaces.contains(&SpaceKind::Inflated)
     }
 
+    /// The cover as it is recognised in a finished house.
+    fn named_stack(&self) -> NamedStack {
+        NamedStack {
+            name: self.name.clone(),
+            layers: self.layers.clone(),
+            spaces: self.spaces.clone(),
+        }
+    }
+
     /// Layers for a list of planes.
     pub(crate) fn section(
         &self,
@@ -70,6 +80,7 @@ impl Cover {
             light_kept_share,
             cavity_height_m,
             screen: None,
+            shading: None,
         }
     }
 }
@@ -83,11 +94,11 @@ pub(crate) fn named(
 ) -> Option<Cover> {
     part.may_be(key, || Form::Names(context.catalogue.names("cover")));
     let name = part.text(key)?;
-    if let Some(cover) = own.iter().find(|cover| cover.name == name) {
-        return Some(cover.clone());
-    }
-    if let Some(entry) = context.catalogue.entry("cover", name) {
-        return from_catalogue(context, part, entry);
+    let own_cover = own.iter().find(|cover| cover.name == name).cloned();
+    let of_catalogue = || from_catalogue(context, part, context.catalogue.entry("cover", name)?);
+    if let Some(cover) = own_cover.or_else(of_catalogue) {
+        part.findings().borrow_mut().cover(cover.named_stack());
+        return Some(cover);
     }
     let listed = context
         .catalogue

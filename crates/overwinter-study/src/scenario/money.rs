@@ -4,7 +4,7 @@ use overwinter_engine::control::Heater;
 use overwinter_units::{Kind, Price, Unit, parse_price, range, unit};
 
 use super::context::{Context, figure};
-use crate::case::Fuel;
+use crate::case::{CarbonDioxide, Fuel};
 use crate::catalogue::Entry;
 use crate::document::{Form, Part};
 
@@ -26,7 +26,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     let mut electricity_price_per_kwh = None;
     for entry in context.catalogue.list("fuel") {
         let is_used = heaters.iter().any(|heater| heater.fuel == entry.name);
-        let energy_j = energy_per_unit(&contents, entry, is_used);
+        let (energy_j, carbon_dioxide) = content(&contents, entry, is_used);
         let per_unit = price_per_unit(&part, entry, energy_j, &mut currency);
         if entry.name == "electricity" {
             electricity_price_per_kwh = per_unit;
@@ -37,6 +37,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
                 unit: entry.word("unit").to_owned(),
                 energy_j_per_unit: energy_j,
                 price_per_unit: per_unit,
+                carbon_dioxide,
             });
         }
     }
@@ -50,19 +51,35 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     }
 }
 
-/// Heat content of one unit of a fuel; a default is only recorded for fuels in use.
-fn energy_per_unit(contents: &Part<'_>, entry: &Entry, is_used: bool) -> f64 {
+/// Heat content of one unit of a fuel and what it gives off; a default is only recorded for fuels in
+/// use.
+fn content(contents: &Part<'_>, entry: &Entry, is_used: bool) -> (f64, Option<CarbonDioxide>) {
     let key = key_of(entry);
     let usual_j = entry
         .figure("energy_per_unit")
         .map_or(0.0, |figure| figure.value);
     if !is_used && !contents.has(&key) {
-        return usual_j;
+        return (usual_j, None);
     }
     let fuel = contents.part(&key);
     let energy_j = figure(&fuel, "energy_per_unit", &range::FUEL_ENERGY, Some(entry));
+    let carbon_dioxide = carbon_dioxide(&fuel, entry);
     fuel.finish();
-    energy_j.unwrap_or(usual_j)
+    (energy_j.unwrap_or(usual_j), carbon_dioxide)
+}
+
+/// As given, else by the catalogue; of electricity nothing is known until it is given, since it
+/// depends on the place and the hour.
+fn carbon_dioxide(fuel: &Part<'_>, entry: &Entry) -> Option<CarbonDioxide> {
+    let (key, range) = ("carbon_dioxide", &range::CARBON_DIOXIDE);
+    let kg_j = match entry.figure(key) {
+        Some(_) => figure(fuel, key, range, Some(entry)),
+        None => fuel.quantity(key, range),
+    };
+    Some(CarbonDioxide {
+        kg_j: kg_j?,
+        is_biogenic: entry.flag("biogenic"),
+    })
 }
 
 fn key_of(entry: &Entry) -> String {

@@ -1,6 +1,6 @@
 //! Windows: covers of their own in walls and faces, `[[window]]`.
 
-use overwinter_engine::house::{Facet, Section};
+use overwinter_engine::house::{Facet, Section, Shade, Shading};
 use overwinter_units::range;
 
 use super::context::Context;
@@ -19,6 +19,7 @@ pub(crate) struct Window {
     facet: Facet,
     light_kept_share: f64,
     height_m: f64,
+    shading: Option<Shading>,
     /// Coefficients of its own, inside and outside.
     pub(crate) own_w_m2k: [Option<f64>; 2],
 }
@@ -27,13 +28,17 @@ impl Window {
     /// The window as a section of the cover.
     pub(crate) fn section(&self, inflation: &Inflation) -> Section {
         let facets = vec![self.facet];
-        self.cover.section(
+        let section = self.cover.section(
             &self.name,
             facets,
             inflation,
             self.light_kept_share,
             self.height_m,
-        )
+        );
+        Section {
+            shading: self.shading,
+            ..section
+        }
     }
 }
 
@@ -63,6 +68,7 @@ pub(crate) fn read(
         );
         let facet = area.and_then(|area_m2| place(&part, placed, free, area_m2));
         let own_w_m2k = surfaces::own(&part);
+        let shading = shading(&part, area.unwrap_or(1.0), height_m);
         part.finish();
         if let (Some(cover), Some(facet)) = (cover, facet) {
             windows.push(Window {
@@ -71,11 +77,47 @@ pub(crate) fn read(
                 facet,
                 light_kept_share,
                 height_m,
+                shading,
                 own_w_m2k,
             });
         }
     }
     windows
+}
+
+/// Reads the overhang and the fins of a window.
+fn shading(part: &Part<'_>, area_m2: f64, height_m: f64) -> Option<Shading> {
+    let overhang = shade(part, "overhang", "above");
+    let fins = shade(part, "fins", "beside");
+    if overhang.is_none() && fins.is_none() {
+        return None;
+    }
+    Some(Shading {
+        overhang,
+        fins,
+        width_m: area_m2 / height_m,
+        height_m,
+    })
+}
+
+fn shade(part: &Part<'_>, key: &str, distance_key: &str) -> Option<Shade> {
+    if !part.has(key) {
+        part.may_be(key, || Form::Table);
+        return None;
+    }
+    let part = part.part(key);
+    let depth_m = part.required("depth", &range::SHADE_DEPTH);
+    let distance_m = part.quantity_or(
+        distance_key,
+        &range::SHADE_DISTANCE,
+        "0 m",
+        "estimate: at the edge of the window",
+    );
+    part.finish();
+    Some(Shade {
+        depth_m: depth_m?,
+        distance_m,
+    })
 }
 
 /// Takes a window out of the wall it names, or out of a face: of its cover if that is large enough,

@@ -1,7 +1,7 @@
 //! Tables of the season made by hand; every expected value is worked out from its numbers.
 
 use super::{Table, Values, balance, calendar::Span, frost_risk, fuel_use, hourly, moisture};
-use crate::case::{Case, Fuel};
+use crate::case::{CarbonDioxide, Case, Fuel};
 use crate::handmade;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
 use std::sync::Arc;
@@ -51,6 +51,9 @@ fn one_fuel_gives_one_row_a_month() {
     // 1 MMBtu = 293.071 07 kWh (NIST SP 811, 2008, appendix B.8).
     check(&table, "fuel_mmbtu", 0, 3750.0 / 293.071_07);
     check(&table, "fuel_cost_in_currency", 1, 180.0);
+    // 90 gal of 100 MJ at 60 kg/GJ.
+    check(&table, "co2_kg", 1, 540.0);
+    check(&table, "co2_biogenic_kg", 1, 0.0);
     assert_eq!(text(&table, "fuel", 0).as_deref(), Some("propane"));
     assert_eq!(text(&table, "fuel_unit", 0).as_deref(), Some("gal"));
     assert_eq!(text(&table, "row_is", 12).as_deref(), Some("house"));
@@ -125,6 +128,10 @@ fn several_fuels_have_rows_of_their_own_that_add_up() {
         unit: "kWh".to_owned(),
         energy_j_per_unit: 3.6e6,
         price_per_unit: Some(0.25),
+        carbon_dioxide: Some(CarbonDioxide {
+            kg_j: 100e-9,
+            is_biogenic: false,
+        }),
     });
     let mut record = handmade::record();
     let mut second = [HeaterMonth::default(); 12];
@@ -143,6 +150,7 @@ fn several_fuels_have_rows_of_their_own_that_add_up() {
     // 2.88 GJ / 0.8 / 3.6 MJ = 1,000 kWh.
     check(&table, "fuel_used_in_fuel_unit", 2, 1000.0);
     check(&table, "fuel_cost_in_currency", 0, 270.0 + 250.0);
+    check(&table, "co2_kg", 0, 135.0 * 6.0 + 360.0);
     check(&table, "heat_kwh", 0, 3800.0);
     check(&table, "full_output_h", 0, 2.0);
     assert_eq!(number(&table, "blower_electricity_kwh", 1), None);
@@ -157,6 +165,24 @@ fn a_missing_price_leaves_the_cost_empty() {
     let table = fuel_table(&case, &handmade::record());
     assert_eq!(number(&table, "fuel_cost_in_currency", 0), None);
     assert_eq!(number(&table, "electricity_cost_in_currency", 0), None);
+}
+
+/// A second fuel that is wood is counted apart; one of which nothing is known leaves the sum empty.
+#[test]
+fn carbon_dioxide_of_wood_stands_apart() {
+    let mut case = handmade::case(1, "a");
+    let wood = CarbonDioxide {
+        kg_j: 90e-9,
+        is_biogenic: true,
+    };
+    case.fuels[0].carbon_dioxide = Some(wood);
+    let table = fuel_table(&case, &handmade::record());
+    check(&table, "co2_kg", 0, 0.0);
+    check(&table, "co2_biogenic_kg", 0, 135.0 * 9.0);
+    case.fuels[0].carbon_dioxide = None;
+    let table = fuel_table(&case, &handmade::record());
+    assert_eq!(number(&table, "co2_kg", 0), None);
+    assert_eq!(number(&table, "co2_biogenic_kg", 0), None);
 }
 
 #[test]

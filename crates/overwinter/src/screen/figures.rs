@@ -9,6 +9,10 @@ const J_PER_KWH: f64 = 3.6e6;
 const J_PER_BTU: f64 = 1_055.055_852_62;
 /// Square metres in a square foot (0.3048 m squared).
 const M2_PER_FT2: f64 = 0.092_903_04;
+/// Metres in an inch (international inch, exact).
+const M_PER_IN: f64 = 0.0254;
+/// W/m2K in one Btu per hour, square foot and degree Fahrenheit.
+const W_M2K_PER_BTU_H_FT2_F: f64 = J_PER_BTU * 1.8 / 3600.0 / M2_PER_FT2;
 const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 ];
@@ -80,6 +84,64 @@ pub(crate) fn output_number(power_w: f64, system: System) -> String {
         System::Si => power_w / 1e3,
         System::Us => power_w * 3600.0 / J_PER_BTU / 1e3,
     })
+}
+
+/// A U-value, Btu per hour, square foot and degree Fahrenheit beside W/m2K.
+pub(crate) fn u_value(u_w_m2k: f64, system: System) -> String {
+    let [si, us] = [System::Si, System::Us].map(|system| {
+        let number = u_value_number(u_w_m2k, system);
+        format!("{number} {}", u_value_unit(system))
+    });
+    pair(si, us, system)
+}
+
+/// A U-value in one unit of the system to a hundredth, without the unit.
+pub(crate) fn u_value_number(u_w_m2k: f64, system: System) -> String {
+    let number = match system {
+        System::Si => u_w_m2k,
+        System::Us => u_w_m2k / W_M2K_PER_BTU_H_FT2_F,
+    };
+    format!("{number:.2}")
+}
+
+/// That unit.
+pub(crate) fn u_value_unit(system: System) -> &'static str {
+    match system {
+        System::Si => "W/m2K",
+        System::Us => "Btu/hft2F",
+    }
+}
+
+/// An R-value as it is sold, `R 1.5`, beside m2K/W.
+pub(crate) fn r_value(resistance_m2k_w: f64, system: System) -> String {
+    let [si, us] = [System::Si, System::Us].map(|system| r_value_number(resistance_m2k_w, system));
+    pair(format!("{si} m2K/W"), format!("R {us}"), system)
+}
+
+/// An R-value in one unit of the system, without the unit: R 1 is 1 h ft2 F/Btu.
+pub(crate) fn r_value_number(resistance_m2k_w: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{resistance_m2k_w:.3}"),
+        System::Us => format!("{:.2}", resistance_m2k_w * W_M2K_PER_BTU_H_FT2_F),
+    }
+}
+
+/// A distance of a few inches at most between two layers.
+pub(crate) fn gap(gap_m: f64, system: System) -> String {
+    match system {
+        System::Si => format!("{} mm", figures(gap_m * 1e3)),
+        System::Us => format!("{} in", rough(gap_m / M_PER_IN)),
+    }
+}
+
+/// Heat through an area.
+pub(crate) fn flux(flux_w_m2: f64, system: System) -> String {
+    let us = flux_w_m2 * 3600.0 / J_PER_BTU * M2_PER_FT2;
+    let [si, us] = [
+        format!("{} W/m2", figures(flux_w_m2)),
+        format!("{} Btu/hft2", figures(us)),
+    ];
+    pair(si, us, system)
 }
 
 /// Floor area.
@@ -197,6 +259,15 @@ mod tests {
         assert_eq!(temperature(273.15, System::Us), "32.0 degF (0.0 degC)");
         assert_eq!(temperature(273.14, System::Si), "0.0 degC (32.0 degF)");
         assert_eq!(difference(2.5, System::Us), "4.5 degF (2.5 K)");
+        // 1 Btu/(h ft2 F) = 5.678263 W/(m2 K) (the same source).
+        assert_eq!(
+            u_value(5.678_263, System::Us),
+            "1.00 Btu/hft2F (5.68 W/m2K)"
+        );
+        assert_eq!(r_value(0.880_551, System::Us), "R 5.00 (0.881 m2K/W)");
+        assert_eq!(r_value(0.880_551, System::Si), "0.881 m2K/W (R 5.00)");
+        assert_eq!(gap(0.012, System::Us), "0.47 in");
+        assert_eq!(flux(3.154_591, System::Us), "1 Btu/hft2 (3.15 W/m2)");
         assert_eq!(area(100.0, System::Si), "100 m2 (1,080 ft2)");
     }
 

@@ -79,6 +79,20 @@ fn heat_and_fuel_columns(builder: Builder) -> Builder {
             "cost of the fuel, empty where a price is missing",
             |row| row.fuel_cost,
         )
+        .number(
+            "co2_kg",
+            "kg",
+            "carbon dioxide of the fuel used, without that of wood and without that of the \
+             electricity of fans and blowers; empty where it is not known of a fuel, as of \
+             electricity until [fuels.electricity] gives it",
+            |row| row.co2.map(|co2| co2.kg),
+        )
+        .number(
+            "co2_biogenic_kg",
+            "kg",
+            "carbon dioxide of the wood used, which grew by taking it up; reports count it apart",
+            |row| row.co2.map(|co2| co2.biogenic_kg),
+        )
 }
 
 fn heater_columns(builder: Builder) -> Builder {
