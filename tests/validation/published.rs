@@ -4,5 +4,6 @@
 #![allow(missing_docs, reason = "a test target")]
 
 mod covers;
+mod field;
 mod standard_140;
 mod standard_140_others;

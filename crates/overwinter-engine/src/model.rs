@@ -281,6 +281,8 @@ pub struct Model<R> {
     pub mass_m2: R,
     /// What thin air leaves of natural convection: (density / density at sea level)^(2/3).
     pub natural_scale: R,
+    /// The same for the outer face of the cover; 0 with a fixed outside coefficient.
+    pub outside_natural_scale: R,
     /// Forced part of the inside coefficient, over `natural_scale`.
     pub forced_w_m2k: f64,
     /// A fixed coefficient at the floor, if it has one.

@@ -51,6 +51,28 @@ pub fn outside_film_papadakis1992(wind_m_s: f64) -> f64 {
     0.95 + 6.76 * wind_m_s.max(0.0).powf(0.49)
 }
 
+/// Wind coefficient, W/m2 K, above which [`outside_cover`] looks at the wind alone: natural
+/// convection reaches it 146 K above the air.
+const CALM_W_M2K: f64 = 8.0;
+
+/// Outer face of a cover in little wind: the larger of the `wind_w_m2k` that the wind gives and of
+/// natural convection over a warm plate, `1.52 dT^(1/3)`.
+///
+/// The wind's part falls to 0.95 W/m2 K in a calm by [`outside_film_papadakis1992`], as if the warm
+/// cover had no updraught of its own. A cover colder than the air lies under a layer that does not
+/// rise: there the wind counts alone. `natural_scale` is what thin air leaves of natural convection,
+/// 1 at sea level, 0 to leave it out.
+///
+/// # References
+/// As [`inside_cover`]; the larger of two coefficients in place of their mixture is an estimate.
+#[inline]
+pub fn outside_cover<R: Real>(wind_w_m2k: R, face_minus_air_k: R, natural_scale: R) -> R {
+    if !R::any(wind_w_m2k.lt(R::splat(CALM_W_M2K))) {
+        return wind_w_m2k;
+    }
+    wind_w_m2k.max(inside_cover(face_minus_air_k.max(R::zero())) * natural_scale)
+}
+
 /// Outer face of an opaque wall or a pane: `4 + 4 u`, u the wind at the face, m/s.
 ///
 /// Negative wind counts as calm.
@@ -130,6 +152,17 @@ mod tests {
     fn papadakis_at_three_metres_a_second() {
         assert!((outside_film_papadakis1992(3.0) - 12.53).abs() < 0.01);
         assert!((outside_film_papadakis1992(-1.0) - 0.95).abs() < 1e-12);
+    }
+
+    /// 10 K over calm air: 1.52 x 2.1544 = 3.27 against 0.95 from the wind.
+    #[test]
+    fn a_warm_cover_has_its_own_updraught_in_a_calm() {
+        let calm = outside_film_papadakis1992(0.0);
+        assert!((outside_cover(calm, 10.0, 1.0) - 3.27).abs() < 0.01);
+        assert!((outside_cover(calm, -10.0, 1.0) - calm).abs() < 1e-12);
+        assert!((outside_cover(calm, 10.0, 0.0) - calm).abs() < 1e-12);
+        let windy = outside_film_papadakis1992(3.0);
+        assert!((outside_cover(windy, 10.0, 1.0) - windy).abs() < 1e-12);
     }
 
     #[test]

@@ -120,7 +120,8 @@ pub enum InsideConvection {
 /// Convection at the outer face of a cover.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum OutsideConvection {
-    /// A plastic-covered house in wind: [`convection::outside_film_papadakis1992`].
+    /// A plastic-covered house in wind or calm: [`convection::outside_film_papadakis1992`],
+    /// [`convection::outside_cover`].
     Film,
     /// A wall or pane in wind: [`convection::outside_opaque`].
     Opaque,
@@ -200,9 +201,12 @@ impl CoverConditions {
         }
     }
 
-    fn outside_w_m2k(&self) -> f64 {
+    fn outside_w_m2k(&self, face_k: f64) -> f64 {
         match self.outside {
-            OutsideConvection::Film => convection::outside_film_papadakis1992(self.wind_m_s),
+            OutsideConvection::Film => {
+                let wind = convection::outside_film_papadakis1992(self.wind_m_s);
+                convection::outside_cover(wind, face_k - self.outside_air_k, 1.0)
+            }
             OutsideConvection::Opaque => convection::outside_opaque(self.wind_m_s),
             OutsideConvection::Stated(coefficient) => coefficient,
         }

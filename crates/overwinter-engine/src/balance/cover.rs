@@ -533,14 +533,21 @@ impl<R: Real> CoverBalance<R> {
         view: &View<'_, R, LAYERS>,
         block: &mut Block<R, LAYERS>,
     ) {
-        let drive = &view.moment.conditions.drive;
+        let Moment {
+            model, conditions, ..
+        } = view.moment;
         let slot = LAYERS - 1;
+        let colder_k = conditions.drive.air_k - view.layer_k[slot];
         let coefficient = match view.section.fixed_w_m2k[1] {
             Some(fixed) => R::splat(fixed),
-            None => drive.cover_coefficient_w_m2k,
+            None => convection::outside_cover(
+                conditions.drive.cover_coefficient_w_m2k,
+                -colder_k,
+                model.outside_natural_scale,
+            ),
         };
         let conductance = coefficient * view.section.area_m2;
-        block.gain(slot, conductance * (drive.air_k - view.layer_k[LAYERS - 1]));
+        block.gain(slot, conductance * colder_k);
         block.slope(slot, slot, -conductance);
         self.outside_w_k = conductance;
     }

@@ -117,6 +117,7 @@ impl<'a, R: Real> Builder<'a, R> {
             mass_emissivity: self.gather(|h| h.mass.map_or(0.0, |m| m.emissivity)),
             mass_m2: self.gather(|h| h.mass.map_or(0.0, |m| m.area_m2)),
             natural_scale,
+            outside_natural_scale: natural_scale * self.gather(follows_outdoors),
             forced_w_m2k: forced,
             fixed_floor_w_m2k: first
                 .own_coefficients
@@ -546,6 +547,11 @@ pub fn shell_area_m2(house: &House) -> f64 {
             .map(|wall| wall.facet.area_m2)
             .sum::<f64>()
         + house.mass.map_or(0.0, |mass| mass.area_m2)
+}
+
+/// 1 for a house whose outside coefficient follows wind and temperature, 0 for a fixed one.
+fn follows_outdoors(house: &House) -> f64 {
+    f64::from(u8::from(house.outside_surface == SurfaceRule::Calculated))
 }
 
 /// Heat capacity of the nodes at the faces of layered solids.

@@ -190,7 +190,9 @@ impl<'a> Stack<'a> {
         };
         Coefficients {
             inside: self.conditions.inside_w_m2k(temps_k[0]),
-            outside: self.conditions.outside_w_m2k(),
+            outside: self
+                .conditions
+                .outside_w_m2k(temps_k[self.unknown_count - 1]),
             spaces: self.spaces.iter().enumerate().map(space).collect(),
         }
     }
