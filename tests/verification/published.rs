@@ -1,2 +1,13 @@
 //! Are the equations solved right? Published worked examples, tables of standards and closed forms,
 //! one module a subject. The rows of the README's table come from here.
+
+#[path = "published/cover_light.rs"]
+mod cover_light;
+#[path = "published/sky_models.rs"]
+mod sky_models;
+#[path = "published/sun_and_sky.rs"]
+mod sun_and_sky;
+#[path = "published/sun_position.rs"]
+mod sun_position;
+#[path = "published/tilted_light.rs"]
+mod tilted_light;
