@@ -3,6 +3,12 @@
 
 #[path = "published/cover_light.rs"]
 mod cover_light;
+#[path = "published/crop_leaf.rs"]
+mod crop_leaf;
+#[path = "published/crop_water.rs"]
+mod crop_water;
+#[path = "published/moist_air.rs"]
+mod moist_air;
 #[path = "published/sky_models.rs"]
 mod sky_models;
 #[path = "published/sun_and_sky.rs"]

@@ -1,44 +1,15 @@
 //! Transients with a closed form: a lumped room that cools, a wall whose outside jumps.
 
 use overwinter_engine::account::Account;
-use overwinter_engine::control::{Fans, Gains, Setting};
-use overwinter_engine::house::{Facet, House, Leakage, Outside, SurfaceRule, Wall};
+use overwinter_engine::control::Setting;
+use overwinter_engine::house::{House, Leakage};
 use overwinter_engine::model::{AIR, CORE};
 use overwinter_engine::season::Season;
 use overwinter_engine::solver::{ChainNode, eliminate_chain, substitute_chain};
 use overwinter_engine::sunlight::sunlight;
+use overwinter_tests::airy_room::{airy_room, open_room};
 use overwinter_tests::{houses, years};
 use overwinter_weather::Year;
-
-/// A room whose only way out is its air: adiabatic walls without capacity, heat stored in the air
-/// alone, exchanged by a stated air change.
-fn airy_room() -> House {
-    let mut house = houses::dry_and_tight(houses::light_room());
-    house.sections = Vec::new();
-    house.walls = vec![Wall {
-        name: "shell".to_owned(),
-        facet: Facet {
-            area_m2: 1e-3,
-            tilt_deg: 90.0,
-            azimuth_deg: 0.0,
-        },
-        solids: vec![houses::solid(0.1, 0.2, 1.0)],
-        outside: Outside::Adiabatic,
-        solar_absorptance: [0.0; 2],
-        emissivity: [0.9; 2],
-    }];
-    house.floor_area_m2 = 1e-3;
-    house.floor = houses::idle_floor(1e-3);
-    house.heaters = Vec::new();
-    house.cooler = None;
-    house.gains = Gains::default();
-    house.fans = Fans::default();
-    house.inside_surface = SurfaceRule::Fixed {
-        coefficient_w_m2k: 1e-6,
-    };
-    house.volume_m3 = 1000.0;
-    house
-}
 
 #[test]
 fn a_lumped_room_cools_by_the_exponential() {
@@ -186,20 +157,9 @@ fn a_chain_follows_the_series_of_a_wall_whose_outside_jumps() {
 /// 8 W/m2 K: 2.5995 K after 1 h, 6.6677 K after 24 h, 9.2859 K after 30 days.
 #[test]
 fn a_floor_warms_as_a_half_space_does() {
-    let area_m2 = 100.0;
-    let mut house = airy_room();
-    house.floor_area_m2 = area_m2;
-    house.floor = houses::idle_floor(area_m2);
-    house.floor.emissivity = 0.0;
+    let mut house = open_room(100.0, 8.0);
     house.floor.columns[0].solids = half_space();
     house.floor.columns[0].sideways_w_m2k = vec![0.0; house.floor.columns[0].solids.len()];
-    house.inside_surface = SurfaceRule::Fixed {
-        coefficient_w_m2k: 8.0,
-    };
-    // So much outdoor air that the house air is outdoor air.
-    house.leakage = Leakage::AirChange {
-        per_hour: Setting::Constant(1e6),
-    };
     let year = years::dark_year(|_| 283.15, 270.0, 0.0, 300.0);
     let sun = sunlight(&house, &year);
     let (hs, ss, ys) = ([&house], [&sun], [&year]);
