@@ -7,6 +7,12 @@ mod cover_light;
 mod crop_leaf;
 #[path = "published/crop_water.rs"]
 mod crop_water;
+#[path = "published/ground.rs"]
+mod ground;
+#[path = "published/ground_column.rs"]
+mod ground_column;
+#[path = "published/ground_edge.rs"]
+mod ground_edge;
 #[path = "published/moist_air.rs"]
 mod moist_air;
 #[path = "published/sky_models.rs"]
