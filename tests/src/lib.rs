@@ -1,5 +1,7 @@
 //! Houses, years and published figures that the cross-crate test targets and the benches share.
 
+pub mod airy_room;
+pub mod fixtures;
 pub mod houses;
 pub mod published;
 pub mod stepping;

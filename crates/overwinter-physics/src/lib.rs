@@ -9,6 +9,7 @@ pub mod cavity;
 pub mod convection;
 pub mod cover;
 pub mod error;
+pub mod evapotranspiration;
 pub mod film_optics;
 pub mod frost;
 pub mod ground;

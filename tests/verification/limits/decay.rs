@@ -1,44 +1,15 @@
 //! Transients with a closed form: a lumped room that cools, a wall whose outside jumps.
 
 use overwinter_engine::account::Account;
-use overwinter_engine::control::{Fans, Gains, Setting};
-use overwinter_engine::house::{Facet, House, Leakage, Outside, SurfaceRule, Wall};
+use overwinter_engine::control::Setting;
+use overwinter_engine::house::{House, Leakage};
 use overwinter_engine::model::AIR;
 use overwinter_engine::season::Season;
 use overwinter_engine::solver::{ChainNode, eliminate_chain, substitute_chain};
 use overwinter_engine::sunlight::sunlight;
-use overwinter_tests::{houses, years};
+use overwinter_tests::airy_room::airy_room;
+use overwinter_tests::years;
 use overwinter_weather::Year;
-
-/// A room whose only way out is its air: adiabatic walls without capacity, heat stored in the air
-/// alone, exchanged by a stated air change.
-pub(crate) fn airy_room() -> House {
-    let mut house = houses::dry_and_tight(houses::light_room());
-    house.sections = Vec::new();
-    house.walls = vec![Wall {
-        name: "shell".to_owned(),
-        facet: Facet {
-            area_m2: 1e-3,
-            tilt_deg: 90.0,
-            azimuth_deg: 0.0,
-        },
-        solids: vec![houses::solid(0.1, 0.2, 1.0)],
-        outside: Outside::Adiabatic,
-        solar_absorptance: [0.0; 2],
-        emissivity: [0.9; 2],
-    }];
-    house.floor_area_m2 = 1e-3;
-    house.floor = houses::idle_floor(1e-3);
-    house.heaters = Vec::new();
-    house.cooler = None;
-    house.gains = Gains::default();
-    house.fans = Fans::default();
-    house.inside_surface = SurfaceRule::Fixed {
-        coefficient_w_m2k: 1e-6,
-    };
-    house.volume_m3 = 1000.0;
-    house
-}
 
 #[test]
 fn a_lumped_room_cools_by_the_exponential() {

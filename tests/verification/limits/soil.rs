@@ -1,13 +1,11 @@
 //! Soil whose surface changes at once: it warms, and it freezes.
 
-use overwinter_engine::control::Setting;
-use overwinter_engine::house::{House, Leakage, Solid, SurfaceRule};
+use overwinter_engine::house::{House, Solid};
 use overwinter_engine::model::{CORE, FLOOR, FreezingNode};
 use overwinter_engine::season::Season;
 use overwinter_engine::sunlight::sunlight;
+use overwinter_tests::airy_room::open_room;
 use overwinter_tests::{houses, years};
-
-use super::decay::airy_room;
 
 /// A half-space of soil whose surface meets air 10 K warmer at once: the floor of the engine's own
 /// house, driven by the season loop. Closed form (Carslaw and Jaeger 1959, chapter II):
@@ -112,19 +110,11 @@ fn soil_k(season: &mut Season<'_, f64>, house: &House, depth_m: f64) -> f64 {
 /// Floor area of [`soil_house`].
 const SOIL_M2: f64 = 100.0;
 
-/// A house whose air is outdoor air, over a half-space of soil that meets it with a fixed coefficient.
+/// Outdoor air over a half-space of soil, which meets it with a fixed coefficient.
 fn soil_house(coefficient_w_m2k: f64) -> House {
-    let mut house = airy_room();
-    house.floor_area_m2 = SOIL_M2;
-    house.floor = houses::idle_floor(SOIL_M2);
-    house.floor.emissivity = 0.0;
+    let mut house = open_room(SOIL_M2, coefficient_w_m2k);
     house.floor.columns[0].solids = half_space();
     house.floor.columns[0].sideways_w_m2k = vec![0.0; house.floor.columns[0].solids.len()];
-    house.inside_surface = SurfaceRule::Fixed { coefficient_w_m2k };
-    // So much outdoor air that the house air is outdoor air.
-    house.leakage = Leakage::AirChange {
-        per_hour: Setting::Constant(1e6),
-    };
     house
 }
 
