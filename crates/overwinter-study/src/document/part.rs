@@ -234,7 +234,10 @@ impl<'a> Part<'a> {
             if asked.contains(&entry.key) {
                 continue;
             }
-            let known = asked.iter().map(String::as_str);
+            let known = asked
+                .iter()
+                .map(String::as_str)
+                .filter(|key| !key.is_empty());
             let message = match nearest(&entry.key, known.clone()) {
                 Some(near) => format!("unknown key; did you mean `{near}`?"),
                 None => format!("unknown key; known here are {}", in_order(known)),
