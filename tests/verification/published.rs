@@ -5,6 +5,8 @@
 
 #[path = "published/cover_light.rs"]
 mod cover_light;
+#[path = "published/crop_examples.rs"]
+mod crop_examples;
 #[path = "published/crop_leaf.rs"]
 mod crop_leaf;
 #[path = "published/crop_water.rs"]
