@@ -195,58 +195,6 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    /// Test vectors of an open glazing library of a national laboratory that implements the
-    /// equations. It writes the exponent 1/7 as 0.1428571, which alone moves the last row's 60
-    /// degrees by 7e-7 of the value.
-    #[test]
-    fn nusselt_vectors() {
-        let tilts = [30.0, 60.0, 73.0, 90.0, 134.0];
-        let table = [
-            (
-                3_638.216_670_645_28,
-                83.333_333_333_333_3,
-                [
-                    1.404_743_492_002_54,
-                    1.080_057_423_427_89,
-                    1.057_030_420_798_92,
-                    1.026_918_186_591_79,
-                    1.019_363_322_968_42,
-                ],
-            ),
-            (
-                140.779_077_041_012,
-                200.0,
-                [
-                    1.0,
-                    1.000_027_774_390_94,
-                    1.000_022_355_118_65,
-                    1.000_015_268_377_95,
-                    1.000_010_983_151_95,
-                ],
-            ),
-            (
-                4_633_340.886_671_7,
-                10.0,
-                [
-                    10.268_098_154_528_8,
-                    11.597_550_226_109_6,
-                    11.439_852_967_310_1,
-                    11.233_633_475_034_0,
-                    8.361_460,
-                ],
-            ),
-        ];
-        for (rayleigh, aspect, row) in table {
-            for (tilt_deg, expected) in tilts.into_iter().zip(row) {
-                let found = nusselt(rayleigh, aspect, tilt_deg);
-                assert!(
-                    (found / expected - 1.0).abs() < 1e-6,
-                    "{rayleigh} {tilt_deg}: {found}"
-                );
-            }
-        }
-    }
-
     proptest! {
         #[test]
         fn nothing_breaks(rayleigh in 0.0..1e7_f64, aspect in 1.0..500.0_f64, tilt in 0.0..180.0_f64) {
