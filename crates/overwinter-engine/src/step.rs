@@ -1,5 +1,7 @@
 //! One step: passes over the balance until its regimes settle, then state, water and accounts.
 
+mod accept;
+mod rates;
 mod settling;
 
 use overwinter_physics::number::Real;
@@ -8,13 +10,11 @@ use crate::account::{Account, Amounts};
 use crate::balance::{
     ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
 };
-use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, Model, SHELL_IRRADIANCE, VAPOUR};
+use crate::model::{AIR, CORE, FLOOR, Model};
 use crate::plant::Plant;
 use crate::record::Effort;
 use crate::water_place::{WaterHeld, WaterMoved};
 
-/// A step so short that nothing moves; a power of two, so that dividing by it is exact.
-const INSTANT_S: f64 = 1.0 / 1_073_741_824.0;
 /// Changes of temperature and of vapour density (K, kg/m3) that are rounding.
 const ROUNDING: [f64; 2] = [1e-9, 1e-12];
 /// Passes over a step before it is given up to sub-steps.
@@ -137,73 +137,6 @@ impl<R: Real> Stepper<R> {
     /// Fluxes of the last pass.
     pub fn room(&self) -> &Room<R> {
         &self.room
-    }
-
-    /// Rates of change of every unknown and of the water on every place (liquid, ice) at the
-    /// present state: the right-hand side that the steps integrate, for comparison with another
-    /// integrator. `rates` holds the unknowns, then two values for each place.
-    pub fn rates(&mut self, conditions: &Conditions<R>, rates: &mut [R]) {
-        // The change over a step so short that nothing else has moved.
-        let scheme = Scheme {
-            step_s: INSTANT_S,
-            second_order: false,
-        };
-        self.begin(scheme, conditions);
-        // The two irradiances have no store: bring them up to date first.
-        for _ in 0..2 {
-            self.pass(scheme, conditions);
-            for index in [SHELL_IRRADIANCE, FLOOR_IRRADIANCE] {
-                self.storage.point[index] = self.next[index];
-            }
-        }
-        self.pass(scheme, conditions);
-        let size = self.model.size();
-        for (index, rate) in rates.iter_mut().enumerate().take(size) {
-            *rate = self.change_of(index) / scheme.step_s;
-        }
-        for place in 0..self.model.places {
-            let (settling, freezing, area) = self.settling(place);
-            let held = &self.state.water[place];
-            let from_ice = R::select(
-                settling.lt(R::zero()),
-                settling * held.ice_share(),
-                R::zero(),
-            );
-            let draining = self.place(place).draining_kg_m2s(held);
-            rates[size + 2 * place] = (settling - from_ice - freezing) / area - draining;
-            rates[size + 2 * place + 1] = (from_ice + freezing) / area;
-        }
-    }
-
-    fn place(&self, place: usize) -> crate::water_place::WaterPlace<R> {
-        self.model
-            .sections
-            .iter()
-            .flat_map(|section| &section.layers)
-            .find(|layer| layer.place_at == place)
-            .map_or(self.model.crop.place, |layer| layer.place)
-    }
-
-    fn change_of(&self, index: usize) -> R {
-        if index < CORE {
-            return self.core[index];
-        }
-        for (section, cover) in self.model.sections.iter().zip(&self.covers) {
-            if index >= section.offset && index < section.offset + section.size {
-                return cover.change(section, index - section.offset);
-            }
-        }
-        for (wall, balance) in self.model.walls.iter().zip(&self.walls) {
-            if index >= wall.offset && index < wall.offset + balance.nodes() {
-                return balance.change(index - wall.offset);
-            }
-        }
-        for (column, balance) in self.model.columns.iter().zip(&self.columns) {
-            if index >= column.offset && index < column.offset + balance.change().len() {
-                return balance.change()[index - column.offset];
-            }
-        }
-        R::zero()
     }
 
     /// Takes up the past, and solves what does not change from pass to pass.
@@ -385,123 +318,6 @@ impl<R: Real> Stepper<R> {
         std::mem::swap(&mut self.state.before, &mut self.step_start);
         self.state.last = whole;
     }
-
-    /// Takes the solved step as the new state and books what it moved.
-    #[inline]
-    fn accept(&mut self, scheme: Scheme, conditions: &Conditions<R>, account: &mut Account<R>) {
-        self.freeze();
-        let places_kg = self.move_water(scheme.step_s);
-        let solved = crate::account::Solved {
-            model: &self.model,
-            plant: &self.plant,
-            storage: &self.storage,
-            covers: &self.covers,
-            walls: &self.walls,
-            columns: &self.columns,
-            fluxes: &self.room.fluxes,
-            core: &self.core,
-            moved: &self.moved,
-        };
-        let amounts = &mut self.amounts;
-        crate::account::fill(&solved, conditions, scheme, amounts);
-        amounts.stored_places_kg = places_kg;
-        if scheme.second_order {
-            amounts.carry_on(&self.state.last);
-        }
-        let (capacity_j_k, now) = (&self.model.heat_capacity_j_k, &self.state.now);
-        amounts.stored_j = stored(capacity_j_k, &self.next, now);
-        for node in &self.model.freezing {
-            let share = |state: &[R]| node.water.frozen_share(state[node.at]);
-            let frozen = node.water.latent_k * (share(&self.next) - share(now));
-            amounts.stored_j += -(capacity_j_k[node.at] * frozen);
-        }
-        amounts.stored_vapour_kg = R::zero();
-        for index in &self.model.water {
-            let change = self.next[*index] - self.state.now[*index];
-            amounts.stored_vapour_kg += self.model.capacity[*index] * change;
-        }
-        account.book(amounts, self.least);
-        for (sum, moved) in self.moved_sum.iter_mut().zip(&self.moved) {
-            sum.add(moved);
-        }
-        std::mem::swap(&mut self.state.last, &mut self.amounts);
-        std::mem::swap(&mut self.state.before, &mut self.state.now);
-        std::mem::swap(&mut self.state.now, &mut self.next);
-    }
-
-    /// Settling and freezing on a place (kg/s on the whole of it) and its area.
-    fn settling(&self, place: usize) -> (R, R, R) {
-        for (section, cover) in self.model.sections.iter().zip(&self.covers) {
-            for (index, layer) in section.layers.iter().enumerate() {
-                if layer.place_at == place {
-                    let rate = cover.condensing_kg_s(index, layer, &self.core);
-                    return (rate, cover.freezing_kg_s(index), section.area_m2);
-                }
-            }
-        }
-        let leaf = &self.room.fluxes.leaf_wet;
-        let rate = leaf.after(self.core[VAPOUR], self.core[crate::model::LEAF]);
-        (rate, R::zero(), self.model.crop.two_sided_m2)
-    }
-
-    /// Carries the water on every place; returns by how much all of it grew, kg.
-    #[inline]
-    fn move_water(&mut self, step_s: f64) -> R {
-        let step = R::splat(step_s);
-        let mut grown = R::zero();
-        let Self {
-            model,
-            covers,
-            room,
-            core,
-            state,
-            moved,
-            ..
-        } = self;
-        for (section, cover) in model.sections.iter().zip(covers) {
-            for (index, layer) in section.layers.iter().enumerate() {
-                let rate = cover.condensing_kg_s(index, layer, core) / section.area_m2;
-                let freezing = cover.freezing_kg_s(index) / section.area_m2;
-                let held = &mut state.water[layer.place_at];
-                let before = held.total_kg_m2();
-                moved[layer.place_at] = layer.place.carry(held, rate, freezing, step);
-                grown += (held.total_kg_m2() - before) * section.area_m2;
-            }
-        }
-        let leaf = &room.fluxes.leaf_wet;
-        let rate = leaf.after(core[VAPOUR], core[crate::model::LEAF]) / model.crop.two_sided_m2;
-        let at = model.leaf_place();
-        let before = state.water[at].total_kg_m2();
-        moved[at] = model
-            .crop
-            .place
-            .carry(&mut state.water[at], rate, R::zero(), step);
-        grown + (state.water[at].total_kg_m2() - before) * model.crop.two_sided_m2
-    }
-}
-
-/// Change of heat in all stores, J, against which the fluxes must balance.
-#[inline(always)]
-fn stored<R: Real>(capacity_j_k: &[R], next: &[R], now: &[R]) -> R {
-    // Four sums side by side, which do not wait for each other.
-    let mut sums = [R::zero(); 4];
-    let (capacities, rest) = capacity_j_k.as_chunks::<4>();
-    let (nexts, next_rest) = next.as_chunks::<4>();
-    let (nows, now_rest) = now.as_chunks::<4>();
-    for (capacity, (next, now)) in capacities.iter().zip(nexts.iter().zip(nows)) {
-        for (sum, (capacity, (next, now))) in sums
-            .iter_mut()
-            .zip(capacity.iter().zip(next.iter().zip(now)))
-        {
-            *sum += *capacity * (*next - *now);
-        }
-    }
-    let [a, b, c, d] = sums;
-    let mut sum = (a + b) + (c + d);
-    for (capacity, (next, now)) in rest.iter().zip(next_rest.iter().zip(now_rest)) {
-        sum += *capacity * (*next - *now);
-    }
-    sum
 }
 
 fn sum<R: Real>(values: &[R]) -> R {
