@@ -128,15 +128,15 @@ pub struct Storage<R> {
 }
 
 impl<R: Real> Storage<R> {
-    /// Room for `size` unknowns.
-    pub fn new(size: usize) -> Self {
-        let zeros = vec![R::zero(); size];
+    /// Room for the unknowns of a house.
+    pub fn new(model: &Model<R>) -> Self {
+        let zeros = vec![R::zero(); model.size()];
         Self {
             point: zeros.clone(),
             diagonal: zeros.clone(),
             at_rest: zeros,
             scheme: None,
-            heat_per_k: Vec::new(),
+            heat_per_k: vec![R::one(); model.freezing.len()],
             is_freezing: false,
         }
     }

@@ -73,7 +73,7 @@ impl<R: Real> Stepper<R> {
                 last: Amounts::none(),
             },
             effort: Effort::default(),
-            storage: Storage::new(model.size()),
+            storage: Storage::new(&model),
             covers: vec![CoverBalance::new(); model.sections.len()],
             walls: model.walls.iter().map(WallBalance::new).collect(),
             columns: [0, 1].map(|c| ColumnBalance::new(&model.columns[c])),
@@ -281,6 +281,10 @@ impl<R: Real> Stepper<R> {
     /// Sets the end of every freezing node to the temperature that its heat content has.
     #[inline]
     fn freeze(&mut self) {
+        let (now, next) = (&self.state.now, &self.next);
+        if !self.storage.has_ice(&self.model, now, next) {
+            return;
+        }
         for (index, node) in self.model.freezing.iter().enumerate() {
             let (now, next) = (self.state.now[node.at], self.next[node.at]);
             self.next[node.at] = self.storage.thawed_or_frozen_k(index, node, now, next);

@@ -21,7 +21,9 @@ impl<R: Real> Storage<R> {
         before: &[R],
     ) -> bool {
         let was_freezing = self.is_freezing;
-        self.heat_per_k.resize(model.freezing.len(), R::one());
+        if !was_freezing && !is_cold(model, [now, &self.point, before]) {
+            return false;
+        }
         self.is_freezing = model.freezing.iter().any(|node| {
             let at = node.at;
             is_changing(node, now[at], self.point[at], before[at])
@@ -43,6 +45,12 @@ impl<R: Real> Storage<R> {
         true
     }
 
+    /// True if ice plays a part in a step between two states, in any lane.
+    #[inline(always)]
+    pub fn has_ice(&self, model: &Model<R>, now: &[R], next: &[R]) -> bool {
+        self.is_freezing || is_cold(model, [now, next])
+    }
+
     /// Temperature of a freezing node that has the heat content of a solved step.
     #[inline(always)]
     pub fn thawed_or_frozen_k(&self, index: usize, node: &FreezingNode<R>, now: R, next: R) -> R {
@@ -54,6 +62,18 @@ impl<R: Real> Storage<R> {
         let plain = R::select(is_warm, next, water.temp_k(heat_k));
         R::select(R::one().lt(heat_per_k), water.temp_k(heat_k), plain)
     }
+}
+
+/// True if some freezing node is colder than where its water starts to freeze, in any lane.
+#[inline(always)]
+fn is_cold<R: Real, const N: usize>(model: &Model<R>, states: [&[R]; N]) -> bool {
+    let mut above = R::one();
+    for node in &model.freezing {
+        for state in states {
+            above = above.min(state[node.at] - node.water.from_k);
+        }
+    }
+    R::any(above.lt(R::zero()))
 }
 
 /// True if some water of a node freezes or melts between its temperatures, in any lane.

@@ -59,6 +59,10 @@ impl<R: Real> Stepper<R> {
     /// Soil and barrels end near the temperature that their heat content has.
     #[inline(always)]
     fn check_freezing(&self, over: &mut Over<R>) {
+        let (now, next) = (&self.state.now, &self.next);
+        if !self.storage.has_ice(&self.model, now, next) {
+            return;
+        }
         for (index, node) in self.model.freezing.iter().enumerate() {
             let (now, next) = (self.state.now[node.at], self.next[node.at]);
             let found = self.storage.thawed_or_frozen_k(index, node, now, next);
