@@ -309,7 +309,7 @@ fn missed_k<R: Real>(
 /// floor) below, K: `h (T_a - T) 2 + e (H_F + B_below - 2 B(T)) = 0`, linear around the air.
 ///
 /// By day the leaf is not colder than the canopy: its own sun is left out.
-fn top_leaf_k<R: Real>(model: &Model<R>, now: &[R], conditions: &Conditions<R>) -> R {
+pub(crate) fn top_leaf_k<R: Real>(model: &Model<R>, now: &[R], conditions: &Conditions<R>) -> R {
     let crop = &model.crop;
     let air_k = now[AIR];
     let cubed = air_k * air_k * air_k;

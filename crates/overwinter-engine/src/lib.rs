@@ -5,14 +5,17 @@
 pub mod absorbed_sun;
 pub mod account;
 pub mod balance;
+pub mod branch;
 pub mod control;
 pub mod drive;
 pub mod error;
+pub mod failure;
 pub mod house;
 pub mod keeper;
 pub mod ledger;
 pub mod light_shares;
 pub mod model;
+pub mod outage;
 pub mod plant;
 pub mod record;
 pub mod schedule;

@@ -135,6 +135,12 @@ impl<R: Real> Plant<R> {
         }
     }
 
+    /// Stops the fans, as without power; vents that open by themselves go on.
+    pub fn stop_fans(&mut self) {
+        self.fan_flow_m3_s = R::zero();
+        self.fan_electric_w = R::zero();
+    }
+
     /// The change of air temperature at which heaters and cooler balance the house.
     ///
     /// The rest of the house answers in a straight line: `stiffness change = push` without them.

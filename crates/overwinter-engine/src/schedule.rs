@@ -8,6 +8,7 @@ use crate::absorbed_sun::{AbsorbedSun, Light};
 use crate::balance::Conditions;
 use crate::control::Setting;
 use crate::drive::{Drive, DriveSeries};
+use crate::failure::Works;
 use crate::house::{Below, House, Leakage};
 use crate::light_shares::{LightShares, light_shares, light_shares_under_screens};
 use crate::model::Model;
@@ -108,7 +109,13 @@ impl<'a> Schedule<'a> {
 
     /// Sets what holds at the end of a step, `share` (0 to 1) of the way through the hour.
     #[inline]
-    pub fn step_end<R: Real>(&self, hour: usize, share: f64, conditions: &mut Conditions<R>) {
+    pub fn step_end<R: Real>(
+        &self,
+        hour: usize,
+        share: f64,
+        works: &Works,
+        conditions: &mut Conditions<R>,
+    ) {
         conditions.drive = Drive::gather(&self.drives, hour, share);
         self.sun(hour, share, conditions);
         for (lane, house) in self.houses.iter().enumerate() {
@@ -120,7 +127,11 @@ impl<'a> Schedule<'a> {
             conditions
                 .vent_set_k
                 .set_lane(lane, at(&self.vents_k[lane]));
-            let convective = at(&gains.convective_w) + house.fans.circulation_w;
+            let fans_w = match works.has_power() {
+                true => house.fans.circulation_w,
+                false => 0.0,
+            };
+            let convective = at(&gains.convective_w) + fans_w;
             conditions.convective_gain_w.set_lane(lane, convective);
             conditions
                 .radiant_gain_w

@@ -9,21 +9,24 @@ use crate::account::{Account, MOST_HEATERS};
 use crate::balance::Conditions;
 use crate::control::Heater;
 use crate::error::EngineError;
+use crate::failure::Works;
 use crate::house::{House, MAX_LAYERS};
-use crate::keeper::Keeper;
+use crate::keeper::{Keeper, top_leaf_k};
 use crate::model::{
     AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
 };
 use crate::plant::{HOUR_S, Plant};
 use crate::record::{Effort, SeasonRecord};
 use crate::schedule::Schedule;
-use crate::step::Stepper;
+use crate::step::{State, Stepper};
 use crate::sunlight::Sunlight;
 
 /// Steps in an hour.
 pub const STEPS_PER_HOUR: usize = 2;
 /// Hours of the run-up: November and December of the same year before 1 January.
-const RUN_UP_H: usize = 61 * 24;
+pub const RUN_UP_H: usize = 61 * 24;
+/// Hours in a day.
+const DAY_H: usize = 24;
 /// Largest residual of a step, share of its throughput.
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
 /// Kelvin-hours a year below the set point that still count as held.
@@ -101,6 +104,8 @@ pub struct Season<'a, R> {
     conditions: Conditions<R>,
     houses: &'a [&'a House],
     steps_per_hour: usize,
+    densities_kg_m3: Vec<f64>,
+    works: Works,
 }
 
 impl<'a, R: Real> Season<'a, R> {
@@ -126,7 +131,8 @@ impl<'a, R: Real> Season<'a, R> {
         let mut conditions = schedule.blank();
         let start_hour = HOURS - RUN_UP_H;
         schedule.begin(start_hour, &mut conditions);
-        schedule.step_end(start_hour, 0.0, &mut conditions);
+        let works = Works::all();
+        schedule.step_end(start_hour, 0.0, &works, &mut conditions);
         let start = start_state(&model, &conditions);
         let stepper = Stepper::new(model, Plant::new(houses), start);
         Ok(Self {
@@ -135,6 +141,8 @@ impl<'a, R: Real> Season<'a, R> {
             conditions,
             houses,
             steps_per_hour,
+            densities_kg_m3: densities,
+            works,
         })
     }
 
@@ -148,7 +156,8 @@ impl<'a, R: Real> Season<'a, R> {
         let state = &self.stepper.state;
         self.schedule
             .begin_hour(hour, &self.stepper.model, state, &mut self.conditions);
-        self.schedule.step_end(hour, share, &mut self.conditions);
+        self.schedule
+            .step_end(hour, share, &self.works, &mut self.conditions);
         &self.conditions
     }
 
@@ -188,7 +197,46 @@ impl<'a, R: Real> Season<'a, R> {
         Ok(keeper.finish(&self.stepper, &account, &start))
     }
 
-    fn hour(
+    pub(crate) fn state(&self) -> &State<R> {
+        &self.stepper.state
+    }
+
+    pub(crate) fn top_leaf_k(&self) -> R {
+        top_leaf_k(&self.stepper.model, &self.state().now, &self.conditions)
+    }
+
+    pub(crate) fn steps_per_hour(&self) -> usize {
+        self.steps_per_hour
+    }
+
+    /// Sets the length of the steps; where that changes, the next one has no memory of the one before.
+    pub(crate) fn set_steps_per_hour(&mut self, steps: usize) {
+        if self.steps_per_hour != steps {
+            self.steps_per_hour = steps;
+            self.stepper.start_anew();
+        }
+    }
+
+    /// Goes to a state at the start of an hour.
+    pub(crate) fn resume(&mut self, hour: usize, state: State<R>) {
+        self.stepper.resume(state);
+        // The soil outside is that of the last midnight.
+        let midnight = hour - hour % DAY_H;
+        self.schedule.begin(midnight, &mut self.conditions);
+    }
+
+    /// Sets what works; where that changes, the next step has no memory of the one before.
+    pub(crate) fn set_works(&mut self, works: &Works) {
+        if self.works == *works {
+            return;
+        }
+        self.works = works.clone();
+        let mut model = Model::new(self.houses, &self.densities_kg_m3);
+        works.stop(&mut model);
+        self.stepper.change(model, works.plant(self.houses));
+    }
+
+    pub(crate) fn hour(
         &mut self,
         hour: usize,
         account: &mut Account<R>,
@@ -200,13 +248,14 @@ impl<'a, R: Real> Season<'a, R> {
             schedule,
             stepper,
             conditions,
+            works,
             ..
         } = self;
         schedule.begin_hour(hour, &stepper.model, &stepper.state, conditions);
         for step in 1..=steps {
             stepper.advance(step_s, conditions, account, |share, conditions| {
                 let share = ((step - 1) as f64 + share) / steps as f64;
-                schedule.step_end(hour, share, conditions);
+                schedule.step_end(hour, share, works, conditions);
             });
             after_step(stepper, conditions, account, step_s);
         }

@@ -57,6 +57,8 @@ pub struct Stepper<R> {
     step_start: Vec<R>,
     moved: Vec<WaterMoved<R>>,
     moved_sum: Vec<WaterMoved<R>>,
+    /// True if the next step must not look back, since something changed at its start.
+    starts_anew: bool,
     least: [R; 2],
     amounts: Amounts<R>,
 }
@@ -83,6 +85,7 @@ impl<R: Real> Stepper<R> {
             next: start,
             moved: vec![WaterMoved::none(); model.places],
             moved_sum: vec![WaterMoved::none(); model.places],
+            starts_anew: false,
             least: [
                 sum(&model.heat_capacity_j_k) * ROUNDING[0],
                 model.volume_m3 * ROUNDING[1],
@@ -106,6 +109,10 @@ impl<R: Real> Stepper<R> {
         mut set: impl FnMut(f64, &mut Conditions<R>),
     ) {
         self.effort.steps += 1;
+        if std::mem::take(&mut self.starts_anew) {
+            self.sub_steps(step_s, conditions, account, set);
+            return;
+        }
         set(1.0, conditions);
         let scheme = Scheme {
             step_s,
@@ -126,6 +133,24 @@ impl<R: Real> Stepper<R> {
         }
         self.effort.fallbacks += 1;
         self.sub_steps(step_s, conditions, account, set);
+    }
+
+    /// Goes on with a changed house and plant of the same layout.
+    pub(crate) fn change(&mut self, model: Model<R>, plant: Plant<R>) {
+        self.model = model;
+        self.plant = plant;
+        self.start_anew();
+    }
+
+    /// Lets the next step not look back.
+    pub(crate) fn start_anew(&mut self) {
+        self.starts_anew = true;
+    }
+
+    /// Goes to a state, whose last step the next one may look back to.
+    pub(crate) fn resume(&mut self, state: State<R>) {
+        self.state = state;
+        self.starts_anew = false;
     }
 
     /// What moved on every place since this was last asked for.

@@ -1,0 +1,240 @@
+//! Branches of a season: what a saved state gives again, and what a failure does and does not do.
+#![allow(missing_docs, reason = "a test target")]
+#![allow(clippy::print_stdout, reason = "a test shows what it measured")]
+
+use std::ops::ControlFlow;
+
+use overwinter_engine::branch::{BranchMoment, HourPlan, Saved};
+use overwinter_engine::failure::{Failure, Works};
+use overwinter_engine::house::House;
+use overwinter_engine::model::AIR;
+use overwinter_engine::outage::{Question, outage, saved_states};
+use overwinter_engine::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
+use overwinter_engine::sunlight::{Sunlight, sunlight};
+use overwinter_tests::{houses, years};
+use overwinter_weather::Year;
+use overwinter_weather::year::HOURS;
+
+/// Dusk of the coldest night of Chicago's year, 26 January.
+const DUSK: usize = 25 * 24 + 17;
+
+struct Case {
+    house: House,
+    year: Year,
+    sun: Sunlight,
+}
+
+impl Case {
+    fn new(house: House) -> Self {
+        let year = years::shipped(years::COLD).expect("a shipped year reads");
+        let sun = sunlight(&house, &year);
+        Self { house, year, sun }
+    }
+
+    /// Does something with a season that has come to dusk.
+    fn at_dusk<T>(&self, then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T) -> T {
+        let (houses, suns, years) = ([&self.house], [&self.sun], [&self.year]);
+        let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
+        let mut season = season.expect("the house fits");
+        season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
+        season.run_up(0, DUSK).expect("the winter");
+        let saved = season.save(DUSK);
+        then(&mut season, &saved)
+    }
+}
+
+/// House air at the end of every step of a branch in which `failed` fails for some hours.
+fn air_k(
+    season: &mut Season<'_, f64>,
+    start: &Saved<f64>,
+    hours: usize,
+    failed: &[Failure],
+    failed_h: usize,
+) -> Vec<f64> {
+    let (all, some) = (Works::all(), Works::but(failed));
+    let mut air_k = Vec::new();
+    let plan = |hour: usize| HourPlan {
+        works: if hour < failed_h { &some } else { &all },
+        steps: STEPS_PER_HOUR,
+    };
+    let each = |moment: &BranchMoment<f64>| {
+        air_k.push(moment.air_k);
+        ControlFlow::Continue(())
+    };
+    season
+        .branch(start, hours, plan, each)
+        .expect("the branch is finished");
+    air_k
+}
+
+#[test]
+fn a_branch_without_a_failure_is_the_season_to_the_bit() {
+    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+        let first = air_k(season, saved, 60, &[], 0);
+        // What was branched in between leaves no trace.
+        air_k(season, saved, 30, &[Failure::Heater(0)], 30);
+        assert_eq!(air_k(season, saved, 60, &[], 0), first);
+        season
+            .branch(saved, 0, |_| unreachable!(), |_| ControlFlow::Continue(()))
+            .expect("an empty branch");
+        season.run_up(DUSK, DUSK + 60).expect("the season goes on");
+        let last_k = season.stepper().state.now[AIR];
+        assert_eq!(last_k.to_bits(), first.last().expect("steps").to_bits());
+    });
+}
+
+#[test]
+fn a_heater_that_fails_lets_the_house_cool_and_comes_back() {
+    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+        let held = air_k(season, saved, 48, &[], 0);
+        let failed = air_k(season, saved, 48, &[Failure::Heater(0)], 8);
+        let lowest = |air_k: &[f64]| air_k.iter().copied().fold(f64::INFINITY, f64::min);
+        assert!(lowest(&held) > 277.0, "held at 5 C: {}", lowest(&held));
+        let outdoors_k = season.conditions_at(DUSK + 8, 0.0).drive.air_k;
+        let at_eight_k = failed[8 * STEPS_PER_HOUR - 1];
+        // Without heat it ends above outdoors, by what the floor gives, and far below its set point.
+        assert!(
+            at_eight_k < 273.15 && at_eight_k > outdoors_k,
+            "{at_eight_k} {outdoors_k}"
+        );
+        // Every step without heat is colder than with it, and half an hour is enough to tell.
+        let pairs = held.iter().zip(&failed).take(8 * STEPS_PER_HOUR);
+        assert!(pairs.clone().all(|(held, failed)| failed < held));
+        assert!(failed[0] < held[0] - 1.0, "{} {}", failed[0], held[0]);
+        // A day after it came back the night is forgotten but for the soil.
+        let apart_k = held.last().expect("steps") - failed.last().expect("steps");
+        assert!((0.0..0.5).contains(&apart_k), "{apart_k}");
+    });
+}
+
+#[test]
+fn the_longer_a_failure_the_colder() {
+    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+        let lowest: Vec<f64> = [2, 4, 8, 12]
+            .map(|failed_h| {
+                let air_k = air_k(season, saved, 24, &[Failure::Heater(0)], failed_h);
+                air_k.into_iter().fold(f64::INFINITY, f64::min)
+            })
+            .to_vec();
+        assert!(
+            lowest.windows(2).all(|pair| pair[1] <= pair[0]),
+            "{lowest:?}"
+        );
+        assert!(lowest[3] < lowest[0] - 1.0, "{lowest:?}");
+    });
+}
+
+#[test]
+fn without_power_a_heater_runs_on_if_it_needs_none() {
+    let mut house = houses::inflated_pair();
+    house.heaters[0].needs_electricity = true;
+    let needing = Case::new(house.clone())
+        .at_dusk(|season, saved| air_k(season, saved, 8, &[Failure::Power], 8));
+    house.heaters[0].needs_electricity = false;
+    let standing =
+        Case::new(house).at_dusk(|season, saved| air_k(season, saved, 8, &[Failure::Power], 8));
+    assert!(needing.last() < Some(&273.15), "{needing:?}");
+    assert!(standing.iter().all(|air_k| *air_k > 277.0), "{standing:?}");
+}
+
+#[test]
+fn a_branch_may_end_early() {
+    Case::new(houses::single_film()).at_dusk(|season, saved| {
+        let cold = Works::but(&[Failure::Heater(0)]);
+        let mut steps = 0;
+        let each = |moment: &BranchMoment<f64>| {
+            steps += 1;
+            if moment.air_k < 273.15 {
+                ControlFlow::Break(())
+            } else {
+                ControlFlow::Continue(())
+            }
+        };
+        let plan = |_| HourPlan {
+            works: &cold,
+            steps: STEPS_PER_HOUR,
+        };
+        season.branch(saved, 48, plan, each).expect("a branch");
+        assert!((1..=2 * STEPS_PER_HOUR).contains(&steps), "{steps}");
+    });
+}
+
+/// Minutes after which the air passes 0 C once the heater has failed, by steps of 5 minutes and of half a
+/// minute: the coarse ones stand in for the fine.
+#[test]
+fn steps_of_five_minutes_tell_when_an_alarm_rings() {
+    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+        let cold = Works::but(&[Failure::Heater(0)]);
+        let mut minutes = |steps: usize| {
+            let mut last = (0.0, saved.air_k());
+            let mut passed_min = f64::NAN;
+            let each = |moment: &BranchMoment<f64>| {
+                let (before_h, before_k) = last;
+                last = (moment.after_h, moment.air_k);
+                if moment.air_k >= 273.15 {
+                    return ControlFlow::Continue(());
+                }
+                let share = (before_k - 273.15) / (before_k - moment.air_k);
+                passed_min = (before_h + share * (moment.after_h - before_h)) * 60.0;
+                ControlFlow::Break(())
+            };
+            let plan = |_| HourPlan {
+                works: &cold,
+                steps,
+            };
+            season.branch(saved, 4, plan, each).expect("a branch");
+            passed_min
+        };
+        let [fine, coarse] = [minutes(120), minutes(12)];
+        println!("0 C after {fine:.2} min by half minutes, {coarse:.2} min by 5 minutes");
+        assert!((coarse - fine).abs() < 1.0, "{coarse} {fine}");
+        assert!((2.0..60.0).contains(&fine), "{fine}");
+    });
+}
+
+/// No rung is warmer than a shorter one, marks are passed in their order, and the
+/// leaf is below the air on a clear night.
+#[test]
+fn a_ladder_falls_rung_by_rung() {
+    let case = Case::new(houses::inflated_pair());
+    let (houses, suns, years) = ([&case.house], [&case.sun], [&case.year]);
+    let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
+    let mut season = season.expect("the house fits");
+    let saved = saved_states(&mut season, &[DUSK, DUSK + 7]).expect("the season");
+    let question = Question {
+        works: Works::but(&[Failure::Heater(0)]),
+        lengths_h: vec![2, 4, 8, 24, 72, 144],
+        marks_k: vec![276.15, 273.15, 271.15, 200.0],
+    };
+    for start in &saved {
+        let outage = outage(&mut season, start, &question).expect("the branch");
+        assert_eq!(outage.start_hour, start.hour());
+        assert_eq!(outage.rungs.len(), 6);
+        for pair in outage.rungs.windows(2) {
+            assert!(pair[1].lowest_air_k <= pair[0].lowest_air_k);
+            assert!(pair[1].lowest_leaf_k <= pair[0].lowest_leaf_k);
+        }
+        assert!(
+            outage
+                .rungs
+                .iter()
+                .all(|rung| rung.lowest_leaf_k < rung.lowest_air_k + 0.5)
+        );
+        let air_h: Vec<_> = outage.passed_h.iter().map(|passed| passed[0]).collect();
+        let (alarm, freezing, limit) = (air_h[0], air_h[1], air_h[2]);
+        assert!(
+            alarm < freezing && freezing < limit && limit.is_some(),
+            "{air_h:?}"
+        );
+        assert_eq!(air_h[3], None);
+        println!("from hour {}: {outage:?}", outage.start_hour);
+    }
+    // The same failure, asked alone and for one length, gives the same rung.
+    let short = Question {
+        lengths_h: vec![8],
+        ..question.clone()
+    };
+    let alone = outage(&mut season, &saved[0], &short).expect("the branch");
+    let whole = outage(&mut season, &saved[0], &question).expect("the branch");
+    assert_eq!(alone.rungs[0], whole.rungs[2]);
+}
