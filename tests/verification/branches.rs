@@ -5,7 +5,7 @@
 use std::ops::ControlFlow;
 
 use overwinter_engine::branch::{BranchMoment, HourPlan, Saved};
-use overwinter_engine::failure::{Failure, Works};
+use overwinter_engine::failure::{Door, Failure, Works};
 use overwinter_engine::house::House;
 use overwinter_engine::model::AIR;
 use overwinter_engine::outage::{Question, outage, saved_states};
@@ -237,4 +237,65 @@ fn a_ladder_falls_rung_by_rung() {
     let alone = outage(&mut season, &saved[0], &short).expect("the branch");
     let whole = outage(&mut season, &saved[0], &question).expect("the branch");
     assert_eq!(alone.rungs[0], whole.rungs[2]);
+}
+
+/// An open door costs heat where there is a heater, and cold where there is none: more the wider it is.
+#[test]
+fn an_open_door_lets_the_cold_in() {
+    let door = |width_m: f64| {
+        Failure::Door(Door {
+            width_m,
+            height_m: 2.0,
+            mixing_share: 0.7,
+        })
+    };
+    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+        let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
+            let air_k = air_k(season, saved, 8, failed, 8);
+            air_k.into_iter().fold(f64::INFINITY, f64::min)
+        };
+        let heater = Failure::Heater(0);
+        let shut_k = lowest(&[heater], season);
+        let narrow_k = lowest(&[heater, door(1.0)], season);
+        let wide_k = lowest(&[heater, door(3.0)], season);
+        assert!(
+            wide_k < narrow_k - 0.2 && narrow_k < shut_k - 0.2,
+            "{wide_k} {narrow_k} {shut_k}"
+        );
+        let outdoors_k = season.conditions_at(DUSK + 8, 0.0).drive.air_k;
+        assert!(wide_k > outdoors_k - 1.0, "{wide_k} {outdoors_k}");
+        let night_w = |failed: &[Failure], season: &mut Season<'_, f64>| {
+            let works = Works::but(failed);
+            let plan = |_| HourPlan {
+                works: &works,
+                steps: STEPS_PER_HOUR,
+            };
+            let mut sum_w = 0.0;
+            let each = |moment: &BranchMoment<f64>| {
+                sum_w += moment.heat_w;
+                ControlFlow::Continue(())
+            };
+            season.branch(saved, 8, plan, each).expect("a branch");
+            sum_w / (8 * STEPS_PER_HOUR) as f64
+        };
+        let (shut_w, open_w) = (night_w(&[], season), night_w(&[door(1.0)], season));
+        assert!(open_w > 1.05 * shut_w, "{open_w} {shut_w}");
+    });
+}
+
+/// A screen that is stuck open costs heat on a cold night, one that is stuck closed costs nothing more.
+#[test]
+fn a_screen_stuck_open_is_missed() {
+    Case::new(houses::pair_with_screen()).at_dusk(|season, saved| {
+        let heater = Failure::Heater(0);
+        let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
+            let air_k = air_k(season, saved, 8, failed, 8);
+            air_k.into_iter().fold(f64::INFINITY, f64::min)
+        };
+        let drawn_k = lowest(&[heater], season);
+        let closed_k = lowest(&[heater, Failure::Screens { closed: true }], season);
+        let open_k = lowest(&[heater, Failure::Screens { closed: false }], season);
+        assert!((closed_k - drawn_k).abs() < 1e-9, "{closed_k} {drawn_k}");
+        assert!(open_k < drawn_k - 0.5, "{open_k} {drawn_k}");
+    });
 }

@@ -1,6 +1,6 @@
-//! What has stopped working: heaters, and everything that the power drives.
+//! What has stopped working or stands open: heaters, everything that the power drives, doors, screens.
 //!
-//! Absent so far: what a blower that stands still does to the gap, doors, tears, screens.
+//! Absent so far: what a blower that stands still does to the gap, tears, generators.
 
 use overwinter_physics::number::Real;
 
@@ -9,17 +9,36 @@ use crate::model::{Model, SpaceModel};
 use crate::plant::Plant;
 
 /// Something that stops working.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Failure {
     /// The heater with this index.
     Heater(usize),
     /// The grid: circulation fans, blowers, exhaust fans, and the heaters that need electricity. Vents
     /// that open by themselves go on.
     Power,
+    /// A door that stands open.
+    Door(Door),
+    /// All movable screens, stuck open or closed.
+    Screens {
+        /// True if they are stuck closed.
+        closed: bool,
+    },
+}
+
+/// A door.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Door {
+    /// Width of the opening.
+    pub width_m: f64,
+    /// Its height.
+    pub height_m: f64,
+    /// Share of the air that comes in that mixes with all of the house; the rest leaves again at the
+    /// door (0.5 to 1 in a long house, estimate).
+    pub mixing_share: f64,
 }
 
 /// What works and what does not.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Works {
     failed: Vec<Failure>,
 }
@@ -48,6 +67,22 @@ impl Works {
         has_what_it_needs && !self.failed.contains(&Failure::Heater(heater))
     }
 
+    /// The doors that stand open.
+    pub fn doors(&self) -> impl Iterator<Item = Door> {
+        self.failed.iter().filter_map(|failure| match failure {
+            Failure::Door(door) => Some(*door),
+            _ => None,
+        })
+    }
+
+    /// Where the screens are stuck: closed if true; the last one counts.
+    pub fn stuck_screens(&self) -> Option<bool> {
+        self.failed.iter().rev().find_map(|failure| match failure {
+            Failure::Screens { closed } => Some(*closed),
+            _ => None,
+        })
+    }
+
     /// The plant of houses, one in each lane, with what does not work left out.
     pub(crate) fn plant<R: Real>(&self, houses: &[&House]) -> Plant<R> {
         let mut plant: Plant<R> = Plant::new(houses);
@@ -62,6 +97,7 @@ impl Works {
         if !self.has_power() {
             plant.stop_fans();
         }
+        plant.doors.extend(self.doors());
         plant
     }
 

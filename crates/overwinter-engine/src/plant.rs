@@ -5,8 +5,11 @@ use overwinter_physics::air_exchange;
 use overwinter_physics::number::Real;
 
 use crate::drive::Drive;
+use crate::failure::Door;
 use crate::house::{House, Leakage};
 
+/// Discharge of an open door (0.6 to 0.65, from memory).
+const DOOR_DISCHARGE: f64 = 0.6;
 /// Seconds in an hour.
 pub const HOUR_S: f64 = 3600.0;
 
@@ -80,6 +83,8 @@ pub struct Plant<R> {
     leak_area_cm2: R,
     leak_stack: R,
     leak_wind: R,
+    /// Doors that stand open.
+    pub(crate) doors: Vec<Door>,
 }
 
 impl<R: Real> Plant<R> {
@@ -132,6 +137,7 @@ impl<R: Real> Plant<R> {
             leak_area_cm2: leak(&|area, _, _| area),
             leak_stack: leak(&|_, stack, _| stack),
             leak_wind: leak(&|_, _, wind| wind),
+            doors: Vec::new(),
         }
     }
 
@@ -195,9 +201,26 @@ impl<R: Real> Plant<R> {
         sum
     }
 
-    /// Outdoor air that leaks in, m3/s, at an air temperature.
+    /// Outdoor air that leaks in and comes through open doors, m3/s, at an air temperature.
     #[inline(always)]
     pub fn leak_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {
+        let mut flow_m3_s = self.cracks_m3_s(drive, air_k);
+        for door in &self.doors {
+            let through_m3_s = air_exchange::door_flow(
+                door.width_m,
+                door.height_m,
+                DOOR_DISCHARGE,
+                air_k - drive.air_k,
+                (air_k + drive.air_k) * 0.5,
+                drive.wind_m_s,
+            );
+            flow_m3_s += through_m3_s * door.mixing_share;
+        }
+        flow_m3_s
+    }
+
+    #[inline(always)]
+    fn cracks_m3_s(&self, drive: &Drive<R>, air_k: R) -> R {
         air_exchange::leak_flow_sherman_grimsrud1980(
             self.leak_area_cm2,
             self.leak_stack,
@@ -285,6 +308,7 @@ mod tests {
             leak_area_cm2: 0.0,
             leak_stack: 0.0,
             leak_wind: 0.0,
+            doors: Vec::new(),
         }
     }
 

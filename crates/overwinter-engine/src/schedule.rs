@@ -89,11 +89,12 @@ impl<'a> Schedule<'a> {
     pub fn begin_hour<R: Real>(
         &self,
         hour: usize,
+        works: &Works,
         model: &Model<R>,
         state: &State<R>,
         conditions: &mut Conditions<R>,
     ) {
-        self.screens(hour, conditions);
+        self.screens(hour, works, conditions);
         light_kept(model, state, conditions);
         if hour.is_multiple_of(DAY_H) {
             self.soil(hour, conditions);
@@ -147,12 +148,14 @@ impl<'a> Schedule<'a> {
         }
     }
 
-    fn screens<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
+    fn screens<R: Real>(&self, hour: usize, works: &Works, conditions: &mut Conditions<R>) {
         for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
             for (section, closed) in house.sections.iter().zip(&mut conditions.screen_closed) {
                 let drawn = section.screen.as_ref().is_some_and(|rule| {
-                    year.global_horizontal_w_m2[hour] < rule.close_below_w_m2
-                        && year.air_temp_k[hour] < rule.open_above_k
+                    works.stuck_screens().unwrap_or_else(|| {
+                        year.global_horizontal_w_m2[hour] < rule.close_below_w_m2
+                            && year.air_temp_k[hour] < rule.open_above_k
+                    })
                 });
                 closed.set_lane(lane, f64::from(u8::from(drawn)));
             }

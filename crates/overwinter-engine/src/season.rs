@@ -154,8 +154,13 @@ impl<'a, R: Real> Season<'a, R> {
     /// Conditions `share` of the way through an hour, with the sun of that hour.
     pub fn conditions_at(&mut self, hour: usize, share: f64) -> &Conditions<R> {
         let state = &self.stepper.state;
-        self.schedule
-            .begin_hour(hour, &self.stepper.model, state, &mut self.conditions);
+        self.schedule.begin_hour(
+            hour,
+            &self.works,
+            &self.stepper.model,
+            state,
+            &mut self.conditions,
+        );
         self.schedule
             .step_end(hour, share, &self.works, &mut self.conditions);
         &self.conditions
@@ -251,7 +256,7 @@ impl<'a, R: Real> Season<'a, R> {
             works,
             ..
         } = self;
-        schedule.begin_hour(hour, &stepper.model, &stepper.state, conditions);
+        schedule.begin_hour(hour, works, &stepper.model, &stepper.state, conditions);
         for step in 1..=steps {
             stepper.advance(step_s, conditions, account, |share, conditions| {
                 let share = ((step - 1) as f64 + share) / steps as f64;

@@ -84,14 +84,14 @@ pub fn door_flow<R: Real>(
     height_m: f64,
     discharge: f64,
     temp_difference_k: R,
-    temp_k: f64,
-    wind_m_s: f64,
+    temp_k: R,
+    wind_m_s: R,
 ) -> R {
     let area_m2 = width_m * height_m;
-    let wind_m_s = wind_m_s.max(0.0);
-    let stack = (discharge * area_m2 / 3.0).powi(2) * GRAVITY_M_S2 * height_m / temp_k;
-    let wind = 0.25 * area_m2 * area_m2 * (0.001 * wind_m_s * wind_m_s + 0.01);
-    (temp_difference_k.abs() * stack + wind).sqrt()
+    let wind_m_s = wind_m_s.max(R::zero());
+    let stack = (discharge * area_m2 / 3.0).powi(2) * GRAVITY_M_S2 * height_m;
+    let wind = (wind_m_s.squared() * 0.001 + 0.01) * (0.25 * area_m2 * area_m2);
+    (temp_difference_k.abs() / temp_k * stack + wind).sqrt()
 }
 
 /// Discharge coefficient of an opening with a net in it: `1 / sqrt(1 / C_o^2 + 1 / C_n^2)`.
