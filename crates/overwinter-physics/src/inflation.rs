@@ -1,11 +1,12 @@
 //! Air between two films: what blows it in, where it leaks, how wide the gap is, how it empties.
 //!
-//! Pressures are above the still outdoor air unless a name says otherwise. Left out: stretch of the
+//! Pressures of all sections together come from [`network`]. Pressures are above the still outdoor air unless a name says otherwise. Left out: stretch of the
 //! films with age, flapping, air that swells with warmth.
 
 pub mod blower;
 pub mod flow;
 pub mod jumper;
+pub mod network;
 
 pub use blower::{Blower, ElectricDraw};
 pub use flow::{Opening, wind_pressure_pa};

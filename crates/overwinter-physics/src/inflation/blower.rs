@@ -6,6 +6,10 @@ use crate::error::PhysicsError;
 /// Newton steps for the flow at a pressure; from the right side of a bent curve six do.
 const MOST_STEPS: usize = 60;
 
+/// Share of the shut-off pressure over which the curve's end is taken as straight: where a bent curve
+/// is level, the last bit of the pressure would decide the flow.
+const STRAIGHT_SHARE: f64 = 1e-6;
+
 /// Electricity that a running blower takes.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum ElectricDraw {
@@ -134,7 +138,8 @@ impl Blower {
 
     /// Flow that the running blower gives against a gap pressure, m3/s.
     ///
-    /// The inverse of [`Self::pressure_pa`]; `gap_pa` is the gap above the intake. Above the shut-off
+    /// The inverse of [`Self::pressure_pa`], but for a straight line over the last millionth of the
+    /// shut-off pressure; `gap_pa` is the gap above the intake. Above the shut-off
     /// pressure the excess drives air back through the inlet, unless a flap shuts.
     pub fn running_flow_m3_s(&self, gap_pa: f64, density_kg_m3: f64) -> f64 {
         self.flow_and_slope(gap_pa, density_kg_m3, true).flow_m3_s
@@ -155,8 +160,16 @@ impl Blower {
     ) -> FlowAndSlope {
         let head_pa = if running { self.shut_off_pa } else { 0.0 };
         let spare_pa = head_pa - gap_pa;
-        if running && spare_pa > 0.0 {
+        let least_pa = STRAIGHT_SHARE * self.shut_off_pa;
+        if running && spare_pa >= least_pa {
             return self.delivered(spare_pa, density_kg_m3);
+        }
+        if running && spare_pa > 0.0 {
+            let slope = self.delivered(least_pa, density_kg_m3).flow_m3_s / least_pa;
+            return FlowAndSlope {
+                flow_m3_s: slope * spare_pa,
+                slope_m3_s_pa: -slope,
+            };
         }
         if spare_pa <= 0.0 && self.back_draft_flap {
             return FlowAndSlope {
