@@ -5,6 +5,7 @@
 
 pub mod blower;
 pub mod flow;
+pub mod gap;
 pub mod jumper;
 pub mod network;
 
