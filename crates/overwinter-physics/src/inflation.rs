@@ -4,6 +4,7 @@
 //! films with age, flapping, air that swells with warmth.
 
 pub mod blower;
+pub mod deflate;
 pub mod flow;
 pub mod gap;
 pub mod jumper;

@@ -11,6 +11,7 @@ use super::{Blower, Jumper, Opening};
 use crate::error::PhysicsError;
 
 pub(super) use assembly::Assembly;
+pub(super) use solve::Storage;
 
 /// What lies at the far side of an opening or a blower's intake.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

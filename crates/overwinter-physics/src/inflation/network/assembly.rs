@@ -152,7 +152,7 @@ impl Assembly {
 
     fn outer_end(&mut self, beyond: Beyond) -> End {
         if let Beyond::Facet(facet) = beyond {
-            self.facets = self.facets.max(facet.saturating_add(1));
+            self.know_facet(facet);
         }
         End::Beyond(beyond)
     }
@@ -196,6 +196,31 @@ impl Assembly {
 
     pub(super) fn sections(&self) -> usize {
         self.sections
+    }
+
+    /// Requires the surroundings to have one more face.
+    pub(crate) fn know_facet(&mut self, facet: usize) {
+        self.facets = self.facets.max(facet.saturating_add(1));
+    }
+
+    /// Starts or stops one blower.
+    pub(crate) fn set_running(&mut self, feed: usize, on: bool) -> Result<(), PhysicsError> {
+        let known = self.hoses.len();
+        let before: usize = self.openings.iter().sum::<usize>() + self.links;
+        let feeds = self.ways.iter_mut().skip(before).take(known);
+        match feeds.map(|way| &mut way.law).nth(feed) {
+            Some(Law::Blower { running, .. }) => {
+                *running = on;
+                Ok(())
+            }
+            _ => Err(PhysicsError::NotThere {
+                part: "network",
+                position: 1,
+                what: "blower",
+                number: feed.saturating_add(1),
+                known,
+            }),
+        }
     }
 
     /// Every node at the pressure of still outdoor air.

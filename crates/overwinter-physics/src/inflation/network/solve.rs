@@ -22,6 +22,9 @@ const MOST_TRIALS: usize = 80;
 pub(in crate::inflation) trait Storage {
     /// Flow into the section's volume, m3/s, and its slope in m3/s per Pa, both rising with pressure.
     fn uptake(&self, section: usize, pressure_pa: f64) -> (f64, f64);
+
+    /// Largest slope at any pressure, m3/s per Pa: at a bend rounding may fall on either side.
+    fn steepest(&self, section: usize) -> f64;
 }
 
 /// Balances at one set of pressures.
@@ -131,7 +134,7 @@ impl Assembly {
                 let (uptake, slope) = storage.uptake(section, pressure_pa);
                 balance.net_m3_s[section] -= uptake;
                 balance.slopes[section * nodes + section] += slope;
-                balance.allow_for_rounding(slope, pressure_pa.abs());
+                balance.allow_for_rounding(storage.steepest(section), pressure_pa.abs());
             }
         }
         balance
