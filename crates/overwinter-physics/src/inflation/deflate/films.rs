@@ -114,9 +114,15 @@ impl Storage for Uptake<'_> {
         (taken_m3 / self.step_s, slope / self.step_s)
     }
 
-    fn steepest(&self, section: usize) -> f64 {
+    fn steepest(&self, section: usize) -> (f64, f64) {
         let films = &self.films[section];
         let filling = self.taut_m3[section] / films.spread_pa();
-        filling.max(films.compliance_m3_pa) / self.step_s
+        let wind = |face: &FaceShare| self.around.facet_pa[face.facet].abs();
+        let size_pa = films
+            .faces
+            .iter()
+            .map(wind)
+            .fold(films.film_weight_pa, f64::max);
+        (filling.max(films.compliance_m3_pa) / self.step_s, size_pa)
     }
 }

@@ -283,4 +283,37 @@ proptest! {
         gaps.advance(&mut air, &wind(0.0), 3600.0 * more_h).expect("settles");
         prop_assert!(air.volume_m3[0] <= first_m3 + 1e-9);
     }
+
+    #[test]
+    fn gusts_and_switching_never_stop_a_network_of_gaps(
+        leaks in prop::collection::vec((1e-5..0.2_f64, 0.5..1.0_f64), 3),
+        weights_pa in prop::collection::vec(0.0..3.0_f64, 3), hose_m in 0.02..0.3_f64, flap: bool,
+        hours in prop::collection::vec((-150.0..150.0_f64, any::<bool>(), 0.0..4000.0_f64), 1..6),
+    ) {
+        let section = |index: usize| {
+            let leak = Opening::crack(leaks[index].0, 60.0, leaks[index].1).expect("sizes in range");
+            leaky(&[(leak, [Beyond::Facet(0), Beyond::House, Beyond::Facet(1)][index])])
+        };
+        let mut network = network((0..3).map(section).collect(), flap);
+        let jumper = Jumper::new(hose_m, 1.0, 1);
+        network.links = vec![Link { from: 0, to: 1, jumper }, Link { from: 1, to: 2, jumper }];
+        let facing = |index: usize| Films {
+            film_weight_pa: weights_pa[index],
+            compliance_m3_pa: 0.01,
+            faces: vec![FaceShare { facet: index % 2, share: 1.0 }],
+        };
+        let mut gaps = FillingNetwork::new(&network, (0..3).map(facing).collect()).expect("sizes in range");
+        let mut air = gaps.settled(&wind(0.0)).expect("settles");
+        for (face_pa, running, seconds) in hours {
+            gaps.set_running(0, running).expect("one blower");
+            let around = wind(face_pa);
+            let state = gaps.advance(&mut air, &around, seconds);
+            prop_assert!(state.is_ok(), "{:?} {:?}", state, air);
+            for index in 0..3 {
+                prop_assert!(air.volume_m3[index] >= 0.0 && air.pressure_pa[index].is_finite());
+                let share = gaps.touching_share(&air, &around, index, 0.025).expect("a section");
+                prop_assert!((0.0..=1.0).contains(&share));
+            }
+        }
+    }
 }

@@ -23,8 +23,9 @@ pub(in crate::inflation) trait Storage {
     /// Flow into the section's volume, m3/s, and its slope in m3/s per Pa, both rising with pressure.
     fn uptake(&self, section: usize, pressure_pa: f64) -> (f64, f64);
 
-    /// Largest slope at any pressure, m3/s per Pa: at a bend rounding may fall on either side.
-    fn steepest(&self, section: usize) -> f64;
+    /// Flow that the last bits of a pressure move at most, m3/s, as a slope in m3/s per Pa and the
+    /// size of the pressures it is worked out from, Pa: at a bend rounding may fall on either side.
+    fn steepest(&self, section: usize) -> (f64, f64);
 }
 
 /// Balances at one set of pressures.
@@ -83,9 +84,12 @@ impl Assembly {
             let share = step_share(balance.along(&direction), |share| {
                 trial(share).along(&direction)
             });
-            let next_pa = at(share);
-            balance = trial(share);
-            pressures_pa = next_pa;
+            pressures_pa = at(share);
+            // A cut step met a bend, where one section at a time goes round it better.
+            if share < 1.0 {
+                self.sweep(&mut pressures_pa, around, storage);
+            }
+            balance = self.balance_at(&pressures_pa, around, storage);
         }
         if balance.is_level() {
             return Ok(pressures_pa);
@@ -94,6 +98,47 @@ impl Assembly {
             imbalance_m3_s: balance.imbalance_m3_s(),
             passes: MOST_PASSES,
         })
+    }
+
+    /// Balances every node in turn with its neighbours held.
+    fn sweep(
+        &self,
+        pressures_pa: &mut [f64],
+        around: &Surroundings,
+        storage: Option<&dyn Storage>,
+    ) {
+        for node in 0..self.nodes {
+            let start_pa = pressures_pa[node];
+            pressures_pa[node] = falling_zero(start_pa, |pressure_pa| {
+                pressures_pa[node] = pressure_pa;
+                self.node_net_m3_s(node, pressures_pa, around, storage)
+            });
+        }
+    }
+
+    fn node_net_m3_s(
+        &self,
+        node: usize,
+        pressures_pa: &[f64],
+        around: &Surroundings,
+        storage: Option<&dyn Storage>,
+    ) -> f64 {
+        let mut net_m3_s = 0.0;
+        for way in &self.ways {
+            let inward = match (
+                node_of(way.from) == Some(node),
+                node_of(way.to) == Some(node),
+            ) {
+                (true, false) => -1.0,
+                (false, true) => 1.0,
+                _ => continue,
+            };
+            let from_pa = Self::pressure_pa(way.from, pressures_pa, around);
+            let to_pa = Self::pressure_pa(way.to, pressures_pa, around);
+            net_m3_s += inward * way.flow_and_slope(from_pa - to_pa).0;
+        }
+        let stored = storage.filter(|_| node < self.sections());
+        net_m3_s - stored.map_or(0.0, |stored| stored.uptake(node, pressures_pa[node]).0)
     }
 
     fn balance_at(
@@ -134,7 +179,8 @@ impl Assembly {
                 let (uptake, slope) = storage.uptake(section, pressure_pa);
                 balance.net_m3_s[section] -= uptake;
                 balance.slopes[section * nodes + section] += slope;
-                balance.allow_for_rounding(storage.steepest(section), pressure_pa.abs());
+                let (steepest, size_pa) = storage.steepest(section);
+                balance.allow_for_rounding(steepest, size_pa + pressure_pa.abs());
             }
         }
         balance
@@ -177,6 +223,38 @@ fn step_share(start: f64, slope_at: impl Fn(f64) -> f64) -> f64 {
         };
     }
     share
+}
+
+/// Where a falling function passes zero, searched from `start` by doubled steps, then by halving;
+/// `start` if it does not within [`MOST_TRIALS`] doublings.
+fn falling_zero(start: f64, mut value_at: impl FnMut(f64) -> f64) -> f64 {
+    let value = value_at(start);
+    if value == 0.0 {
+        return start;
+    }
+    let sign = value.signum();
+    let (mut near, mut far, mut step) = (start, start + sign, sign);
+    let mut trials = 0;
+    while value_at(far) * sign > 0.0 {
+        if trials == MOST_TRIALS {
+            return start;
+        }
+        trials += 1;
+        step *= 2.0;
+        (near, far) = (far, far + step);
+    }
+    for _ in 0..MOST_TRIALS {
+        let middle = 0.5 * (near + far);
+        if (far - near).abs() <= f64::EPSILON * middle.abs() {
+            break;
+        }
+        if value_at(middle) * sign > 0.0 {
+            near = middle;
+        } else {
+            far = middle;
+        }
+    }
+    near
 }
 
 /// Solves the symmetric slopes for the step that would balance straight flows.
