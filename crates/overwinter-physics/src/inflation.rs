@@ -1,7 +1,9 @@
 //! Air between two films: what blows it in, where it leaks, how wide the gap is, how it empties.
 //!
-//! Pressures of all sections together come from [`network`]. Pressures are above the still outdoor air unless a name says otherwise. Left out: stretch of the
-//! films with age, flapping, air that swells with warmth.
+//! Steady pressures of all sections come from [`network`], the width and conductance of a gap from
+//! [`gap`], the hours after a blower stops from [`deflate`]. Pressures are above still outdoor air
+//! unless a name says otherwise. Left out: stretch of the films with age, flapping, air that swells
+//! with warmth.
 
 pub mod blower;
 pub mod deflate;

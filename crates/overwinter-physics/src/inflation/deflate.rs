@@ -29,6 +29,34 @@ pub struct GapAir {
 }
 
 /// A network whose gaps fill and empty.
+///
+/// ```
+/// use overwinter_physics::inflation::deflate::{FillingNetwork, Films};
+/// use overwinter_physics::inflation::network::{
+///     Beyond, Network, Section, SectionOpening, Surroundings,
+/// };
+/// use overwinter_physics::inflation::{Opening, gap::film_weight_pa};
+/// let leak = Opening::crack(0.02, 60.0, 0.5)?;
+/// let roof = Section {
+///     volume_m3: 60.0,
+///     area_m2: 400.0,
+///     openings: vec![SectionOpening { opening: leak, beyond: Beyond::House }],
+/// };
+/// let network =
+///     Network { sections: vec![roof], links: vec![], feeds: vec![], density_kg_m3: 1.25 };
+/// let films = Films {
+///     film_weight_pa: film_weight_pa(150e-6, 0.0),
+///     compliance_m3_pa: 0.005,
+///     faces: vec![],
+/// };
+/// let gaps = FillingNetwork::new(&network, vec![films])?;
+/// let calm = Surroundings { facet_pa: vec![], house_pa: 0.0 };
+/// let mut air = gaps.full(&calm)?;
+/// // 5.5 h until it is empty (computed from the formula), so half is left after 2.75 h.
+/// gaps.advance(&mut air, &calm, 2.75 * 3600.0)?;
+/// assert!((air.volume_m3[0] - 30.0).abs() < 0.5);
+/// # Ok::<(), overwinter_physics::error::PhysicsError>(())
+/// ```
 #[derive(Clone, Debug)]
 pub struct FillingNetwork {
     assembly: Assembly,
@@ -90,6 +118,22 @@ impl FillingNetwork {
         let at_rest = self.assembly.at_rest();
         let pressure_pa = self.assembly.balance(around, None, &at_rest)?;
         Ok(self.air_at(pressure_pa, around))
+    }
+
+    /// Gaps that are just full, each at the pressure at which its outer film lies on the air.
+    ///
+    /// # Errors
+    /// As [`Network::solve`] refuses surroundings.
+    pub fn full(&self, around: &Surroundings) -> Result<GapAir, PhysicsError> {
+        self.assembly.check_surroundings(around)?;
+        let mut pressure_pa = self.assembly.at_rest();
+        for (pressure_pa, films) in pressure_pa.iter_mut().zip(&self.films) {
+            *pressure_pa = films.slack_pa(around);
+        }
+        Ok(GapAir {
+            volume_m3: self.taut_m3.clone(),
+            pressure_pa,
+        })
     }
 
     /// Moves the gaps on by `seconds`; the flows returned are those at the end.

@@ -11,6 +11,9 @@ use crate::number::Real;
 /// Density of polyethylene film, kg/m3 (from memory).
 pub const POLYETHYLENE_DENSITY_KG_M3: f64 = 925.0;
 
+/// Stiffness of polyethylene film in tension, Pa: 1e8 to 3e8 (from memory).
+pub const POLYETHYLENE_MODULUS_PA: f64 = 2e8;
+
 /// Share of the middle's lift that an outer film has on average between its anchors (estimate).
 pub const MEAN_LIFT_SHARE: f64 = 0.75;
 
@@ -116,6 +119,25 @@ pub fn bow_sag_m(pressure_pa: f64, spacing_m: f64, tension_n_m: f64) -> f64 {
 /// ```
 pub fn mean_gap_m(lift_m: f64, sag_m: f64) -> f64 {
     MEAN_LIFT_SHARE * lift_m + MEAN_SAG_SHARE * sag_m
+}
+
+/// Rise of a section's volume with pressure from the stretch of its outer film, m3/Pa.
+///
+/// `0.75 A r^2 / (E t)`: under a tension `p r` an arc grows by `p r / (E t)` of its length, and lifts
+/// by `p r^2 / (E t)`. `area_m2` A of one film, `radius_m` r, `thickness_m` t, E the modulus of
+/// polyethylene, known to a factor of two. A thickness below 1 micrometre counts as that.
+///
+/// # References
+/// Thin elastic shell of one curvature; modulus from memory.
+///
+/// ```
+/// use overwinter_physics::inflation::gap::stretch_compliance_m3_pa;
+/// // 400 m2, 4 m, 150 micrometres: 0.16 m3/Pa (computed from the formula).
+/// assert!((stretch_compliance_m3_pa(400.0, 4.0, 150e-6) - 0.16).abs() < 1e-9);
+/// ```
+pub fn stretch_compliance_m3_pa(area_m2: f64, radius_m: f64, thickness_m: f64) -> f64 {
+    let stiffness_n_m = POLYETHYLENE_MODULUS_PA * thickness_m.max(1e-6);
+    MEAN_LIFT_SHARE * area_m2 * radius_m * radius_m / stiffness_n_m
 }
 
 /// Pressure that the weight of a lying film puts on the air below, Pa: `rho g t cos(tilt)`.

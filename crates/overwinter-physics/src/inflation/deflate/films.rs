@@ -30,7 +30,8 @@ pub struct FaceShare {
 pub struct Films {
     /// Weight of the outer film, 0 to 100 Pa: [`film_weight_pa`](crate::inflation::gap::film_weight_pa).
     pub film_weight_pa: f64,
-    /// Rise of the taut volume with pressure, 1e-9 to 1e3 m3/Pa.
+    /// Rise of the taut volume with pressure, 1e-9 to 1e3 m3/Pa:
+    /// [`stretch_compliance_m3_pa`](crate::inflation::gap::stretch_compliance_m3_pa).
     pub compliance_m3_pa: f64,
     /// Faces of the section, whose wind lies on its films by area; none: sheltered.
     pub faces: Vec<FaceShare>,

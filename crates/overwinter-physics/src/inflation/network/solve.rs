@@ -15,6 +15,10 @@ const NO_FLOW_M3_S: f64 = 1e-18;
 /// Last bits of a pressure that the search need not tell apart.
 const ROUNDING: f64 = 16.0 * f64::EPSILON;
 
+/// Passes after which steps may no longer pass the lowest point along them: two bends could
+/// hand a step back and forth.
+const FREE_PASSES: usize = 20;
+
 /// Doublings and halvings of one step.
 const MOST_TRIALS: usize = 80;
 
@@ -74,19 +78,20 @@ impl Assembly {
     ) -> Result<Vec<f64>, PhysicsError> {
         let mut pressures_pa = start_pa.to_vec();
         let mut balance = self.balance_at(&pressures_pa, around, storage);
-        for _ in 0..MOST_PASSES {
+        for pass in 0..MOST_PASSES {
             if balance.is_level() {
                 return Ok(pressures_pa);
             }
             let direction = newton_step(&balance);
             let at = |share: f64| stepped(&pressures_pa, &direction, share);
             let trial = |share: f64| self.balance_at(&at(share), around, storage);
-            let share = step_share(balance.along(&direction), |share| {
-                trial(share).along(&direction)
-            });
+            let start = balance.along(&direction);
+            let careful = pass >= FREE_PASSES;
+            let lowest = if careful { 0.0 } else { -0.5 * start };
+            let share = step_share(start, lowest, |share| trial(share).along(&direction));
             pressures_pa = at(share);
             // A cut step met a bend, where one section at a time goes round it better.
-            if share < 1.0 {
+            if share < 1.0 || careful {
                 self.sweep(&mut pressures_pa, around, storage);
             }
             balance = self.balance_at(&pressures_pa, around, storage);
@@ -201,15 +206,15 @@ fn stepped(pressures_pa: &[f64], direction: &[f64], share: f64) -> Vec<f64> {
         .collect()
 }
 
-/// Share of a step after which at most half of the slope at its start is left, either way.
+/// Share of a step after which the slope lies between `lowest` and half of that at the start.
 ///
 /// The slope along a step falls all the way, so doubling finds an end past the zero, halving the zero.
-fn step_share(start: f64, slope_at: impl Fn(f64) -> f64) -> f64 {
+fn step_share(start: f64, lowest: f64, slope_at: impl Fn(f64) -> f64) -> f64 {
     let (mut low, mut high, mut share) = (0.0, f64::INFINITY, 1.0);
     for _ in 0..MOST_TRIALS {
         let slope = slope_at(share);
-        if slope.abs() <= 0.5 * start {
-            break;
+        if (lowest..=0.5 * start).contains(&slope) {
+            return share;
         }
         if slope > 0.0 {
             low = share;
@@ -222,7 +227,7 @@ fn step_share(start: f64, slope_at: impl Fn(f64) -> f64) -> f64 {
             2.0 * share
         };
     }
-    share
+    low
 }
 
 /// Where a falling function passes zero, searched from `start` by doubled steps, then by halving;

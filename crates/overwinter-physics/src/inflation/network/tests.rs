@@ -299,11 +299,12 @@ proptest! {
             Ok(state) => state,
             Err(error) => return Err(TestCaseError::fail(format!("{error} {network:?}"))),
         };
-        // A wide hose moves some 1 m3/s per Pa near no difference: the last bits of 1000 Pa.
-        prop_assert!(state.imbalance_m3_s < 1e-11, "{}", state.imbalance_m3_s);
+        // At its end the steepest of these curves gives 160 m3/s per Pa (bend 4, 10 Pa), at up to
+        // 160 Pa: sixteen last bits are 9e-11 m3/s.
+        prop_assert!(state.imbalance_m3_s < 1e-10, "{}", state.imbalance_m3_s);
         let out: f64 = state.opening_flow_m3_s.iter().flatten().sum();
         let fed: f64 = state.feed_flow_m3_s.iter().sum();
-        prop_assert!((out - fed).abs() < 1e-10, "{} {}", out, fed);
+        prop_assert!((out - fed).abs() < 1e-9, "{} {}", out, fed);
     }
 
     #[test]
