@@ -36,33 +36,54 @@ fn three_air_films_give_the_three_conductances() {
     }
 }
 
-/// A deflated pair loses more than an inflated one and less than a single film.
-#[test]
-fn touching_pair_lies_between_inflated_pair_and_single_film() -> Result<(), PhysicsError> {
+/// Heat loss of a pair with a wet inner film whose gap is as given, sky 20 K below the air.
+fn pair_u_w_m2k(gap: &TouchingGap) -> Result<f64, PhysicsError> {
     let film = CoverLayer::film(0.70, 0.08);
-    let conditions = CoverConditions::night(283.15, 263.15, 10.0);
-    let still = |gap_m, bridge_w_m2k| CoverSpace::StillAir {
-        gap_m,
-        bridge_w_m2k,
-    };
-    let u = |layers: &[CoverLayer], spaces: &[CoverSpace]| {
-        steady_cover(layers, spaces, &conditions).map(|result| result.u_w_m2k)
-    };
-    let single = u(&[film], &[])?;
-    let inflated = u(&[film, film], &[still(0.12, 0.0)])?;
-    for touching in [
-        TOUCHING_W_M2K.low,
-        TOUCHING_W_M2K.likely,
-        TOUCHING_W_M2K.high,
-    ] {
-        // Air of the thinnest gap and a bridge together as touching films conduct.
-        let residual_m = 0.01;
-        let air: f64 = Cavity::new(residual_m, 0.0, 4.0).conductance_w_m2k(LOWER_K, UPPER_K);
-        let touched = u(&[film, film], &[still(residual_m, touching - air)])?;
+    let conditions = CoverConditions::night(283.15, 263.15, 20.0);
+    let space = CoverSpace::Conductance(gap.conductance_w_m2k(LOWER_K, UPPER_K));
+    Ok(steady_cover(&[film.wet(1.0), film], &[space], &conditions)?.u_w_m2k)
+}
+
+/// Independent calculation of the same equations (a small solver): house and floor 10 C, outdoors
+/// -10 C, 3 m/s, tilt 15 degrees, by the conductance where films touch.
+#[test]
+fn heat_loss_of_a_collapsed_pair_by_touching_conductance() -> Result<(), PhysicsError> {
+    let table = [
+        (5.0, 5.04),
+        (10.0, 5.45),
+        (25.0, 5.92),
+        (50.0, 6.16),
+        (100.0, 6.30),
+    ];
+    for (touching_w_m2k, expected) in table {
+        let below_m = TOUCHING_BELOW_M.likely;
+        let found = pair_u_w_m2k(&TouchingGap::new(0.0, below_m, touching_w_m2k, 15.0, 4.0))?;
         assert!(
-            inflated < touched && touched < single,
-            "{inflated} {touched} {single}"
+            (found / expected - 1.0).abs() < 0.01,
+            "{touching_w_m2k}: {found} {expected}"
         );
+    }
+    Ok(())
+}
+
+#[test]
+fn closing_gap_runs_from_the_inflated_pair_towards_the_single_film() -> Result<(), PhysicsError> {
+    let film = CoverLayer::film(0.70, 0.08);
+    let conditions = CoverConditions::night(283.15, 263.15, 20.0);
+    let single = steady_cover(&[film.wet(1.0)], &[], &conditions)?.u_w_m2k;
+    for touching in [TOUCHING_W_M2K.low, TOUCHING_W_M2K.high, WATER_BRIDGED_W_M2K] {
+        for below_m in [TOUCHING_BELOW_M.low, TOUCHING_BELOW_M.high] {
+            let at = |gap_m| pair_u_w_m2k(&TouchingGap::new(gap_m, below_m, touching, 15.0, 4.0));
+            let mut wider = at(0.12)?;
+            for step in 0..=20_u8 {
+                let closing = at(below_m * (1.0 - f64::from(step) / 20.0))?;
+                assert!(
+                    wider < closing && closing < single,
+                    "{step}: {wider} {closing} {single}"
+                );
+                wider = closing;
+            }
+        }
     }
     Ok(())
 }
