@@ -89,6 +89,16 @@ pub enum PhysicsError {
         /// How many there are.
         known: usize,
     },
+    /// A list does not have one entry for each part.
+    #[error("{what}: {found} are given, {needed} are needed")]
+    Entries {
+        /// What is listed.
+        what: &'static str,
+        /// Entries given.
+        found: usize,
+        /// Entries needed.
+        needed: usize,
+    },
     /// The pressures of a network did not settle.
     #[error("flows still miss each other by {imbalance_m3_s} m3/s after {passes} passes")]
     NoPressures {

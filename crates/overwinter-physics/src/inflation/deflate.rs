@@ -73,15 +73,7 @@ impl FillingNetwork {
     /// other than that of sections.
     pub fn new(network: &Network, films: Vec<Films>) -> Result<Self, PhysicsError> {
         let sections = network.sections.len();
-        if films.len() != sections {
-            return Err(PhysicsError::NotThere {
-                part: "network",
-                position: 1,
-                what: "films of section",
-                number: films.len().max(sections),
-                known: films.len().min(sections),
-            });
-        }
+        one_each("films of the sections", films.len(), sections)?;
         let mut assembly = Assembly::new(network)?;
         for (index, film) in films.iter().enumerate() {
             film.check()
@@ -218,22 +210,13 @@ impl FillingNetwork {
     }
 
     fn check_air(&self, air: &GapAir) -> Result<(), PhysicsError> {
-        let nodes = self.assembly.at_rest().len();
-        let counts = [
-            (air.volume_m3.len(), self.films.len()),
-            (air.pressure_pa.len(), nodes),
-        ];
-        for (found, known) in counts {
-            if found != known {
-                return Err(PhysicsError::NotThere {
-                    part: "air of the gaps",
-                    position: 1,
-                    what: "section",
-                    number: found,
-                    known,
-                });
-            }
-        }
+        let (sections, nodes) = (self.films.len(), self.assembly.at_rest().len());
+        one_each("volumes of the gaps", air.volume_m3.len(), sections)?;
+        one_each(
+            "pressures of the gaps and branches",
+            air.pressure_pa.len(),
+            nodes,
+        )?;
         for (index, &volume_m3) in air.volume_m3.iter().enumerate() {
             let checked = within("volume in m3", volume_m3, 0.0, 1e7);
             checked.map_err(|error| error.of_part("section", index + 1))?;
@@ -243,6 +226,18 @@ impl FillingNetwork {
             checked.map_err(|error| error.of_part("section", index + 1))?;
         }
         Ok(())
+    }
+}
+
+fn one_each(what: &'static str, found: usize, needed: usize) -> Result<(), PhysicsError> {
+    if found == needed {
+        Ok(())
+    } else {
+        Err(PhysicsError::Entries {
+            what,
+            found,
+            needed,
+        })
     }
 }
 
