@@ -13,6 +13,7 @@ pub mod evapotranspiration;
 pub mod film_optics;
 pub mod frost;
 pub mod ground;
+pub mod inflation;
 pub mod longwave;
 pub mod moist_air;
 pub mod number;
