@@ -5,7 +5,7 @@
 use std::ops::ControlFlow;
 
 use overwinter_engine::branch::{BranchMoment, HourPlan, Saved};
-use overwinter_engine::failure::{Door, Failure, Works};
+use overwinter_engine::failure::{Door, EmptyGaps, Failure, Works};
 use overwinter_engine::house::House;
 use overwinter_engine::model::AIR;
 use overwinter_engine::outage::{Question, outage, saved_states};
@@ -298,4 +298,58 @@ fn a_screen_stuck_open_is_missed() {
         assert!((closed_k - drawn_k).abs() < 1e-9, "{closed_k} {drawn_k}");
         assert!(open_k < drawn_k - 0.5, "{open_k} {drawn_k}");
     });
+}
+
+/// Films that touch lose more than an inflated pair and less than one film: the heat of the night under a
+/// pair, a pair that touches all over, and a single film, each from its own dusk.
+#[test]
+fn a_pair_that_touches_stands_between_a_pair_and_one_film() {
+    let touching = |touching_share: f64, touching_w_m2k: f64| {
+        Failure::Blower(EmptyGaps {
+            touching_share,
+            touching_w_m2k,
+        })
+    };
+    let night_w = |house: House, failed: &[Failure]| {
+        Case::new(house).at_dusk(|season, saved| {
+            let works = Works::but(failed);
+            let plan = |_| HourPlan {
+                works: &works,
+                steps: STEPS_PER_HOUR,
+            };
+            let mut sum_w = 0.0;
+            let each = |moment: &BranchMoment<f64>| {
+                sum_w += moment.heat_w;
+                ControlFlow::Continue(())
+            };
+            season.branch(saved, 12, plan, each).expect("a branch");
+            sum_w / (12 * STEPS_PER_HOUR) as f64
+        })
+    };
+    let pair_w = night_w(houses::inflated_pair(), &[]);
+    let still_w = night_w(houses::inflated_pair(), &[touching(0.0, 25.0)]);
+    let half_w = night_w(houses::inflated_pair(), &[touching(0.5, 25.0)]);
+    let whole_w = night_w(houses::inflated_pair(), &[touching(1.0, 25.0)]);
+    let bridged_w = night_w(houses::inflated_pair(), &[touching(1.0, 1e4)]);
+    let mut single = houses::single_film();
+    single.heaters = houses::inflated_pair().heaters;
+    single.heaters[0].output_w = 300e3;
+    let single_w = night_w(single, &[]);
+    println!(
+        "heat of the night: pair {pair_w:.0}, blower off {still_w:.0}, half touching {half_w:.0}, \
+         touching {whole_w:.0}, bridged {bridged_w:.0}, single film {single_w:.0} W"
+    );
+    assert!(
+        still_w < pair_w,
+        "less outdoor air through the gap: {still_w} {pair_w}"
+    );
+    // Layers of one temperature each: the first contact counts the most.
+    assert!(
+        half_w > 1.05 * still_w && whole_w > half_w,
+        "{half_w} {whole_w}"
+    );
+    assert!(
+        whole_w < bridged_w && bridged_w < 1.1 * single_w,
+        "{bridged_w} {single_w}"
+    );
 }

@@ -1,6 +1,7 @@
 //! What has stopped working or stands open: heaters, everything that the power drives, doors, screens.
 //!
-//! Absent so far: what a blower that stands still does to the gap, tears, generators.
+//! Absent: how fast a gap empties once its blower stands still (`overwinter_physics::inflation`), tears,
+//! generators.
 
 use overwinter_physics::number::Real;
 
@@ -16,6 +17,8 @@ pub enum Failure {
     /// The grid: circulation fans, blowers, exhaust fans, and the heaters that need electricity. Vents
     /// that open by themselves go on.
     Power,
+    /// The inflation blowers; the grid takes them too, but says nothing of the gaps.
+    Blower(EmptyGaps),
     /// A door that stands open.
     Door(Door),
     /// All movable screens, stuck open or closed.
@@ -23,6 +26,17 @@ pub enum Failure {
         /// True if they are stuck closed.
         closed: bool,
     },
+}
+
+/// Inflated gaps that have lost air: the distance of the layers where they do not touch is left as it
+/// was, since it hardly matters above a few centimetres.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct EmptyGaps {
+    /// Share of the cover in which the layers touch, 0 to 1. Each layer keeps one temperature, so that
+    /// half of the cover touching costs more than half of what all of it does.
+    pub touching_share: f64,
+    /// Conductance where they touch: 12 to 50 W/m2 K, likely 25 (estimate; never measured).
+    pub touching_w_m2k: f64,
 }
 
 /// A door.
@@ -101,17 +115,41 @@ impl Works {
         plant
     }
 
+    /// The gaps of a house whose blowers have failed; the last one counts.
+    pub fn empty_gaps(&self) -> Option<EmptyGaps> {
+        self.failed.iter().rev().find_map(|failure| match failure {
+            Failure::Blower(gaps) => Some(*gaps),
+            _ => None,
+        })
+    }
+
     /// Stops in a freshly compiled model what does not work.
     pub(crate) fn stop<R: Real>(&self, model: &mut Model<R>) {
-        if self.has_power() {
+        if !self.has_power() {
+            model.forced_w_m2k = 0.0;
+        }
+        let gaps = self.empty_gaps();
+        if self.has_power() && gaps.is_none() {
             return;
         }
-        model.forced_w_m2k = 0.0;
-        for section in &mut model.sections {
-            for space in &mut section.spaces {
-                if let SpaceModel::Inflated { flow_m3_s, .. } = space {
-                    *flow_m3_s = R::zero();
-                }
+        let spaces = model
+            .sections
+            .iter_mut()
+            .flat_map(|section| &mut section.spaces);
+        for space in spaces {
+            let SpaceModel::Inflated {
+                flow_m3_s,
+                touching_share,
+                touching_w_m2k,
+                ..
+            } = space
+            else {
+                continue;
+            };
+            *flow_m3_s = R::zero();
+            if let Some(gaps) = gaps {
+                *touching_share = R::splat(gaps.touching_share.clamp(0.0, 1.0));
+                *touching_w_m2k = R::splat(gaps.touching_w_m2k.max(0.0));
             }
         }
     }

@@ -98,6 +98,10 @@ pub enum SpaceModel<R> {
         flow_m3_s: R,
         /// 1 if the blower draws house air, else 0.
         from_inside: R,
+        /// Share of the section in which the layers touch: 0 while the blower runs.
+        touching_share: R,
+        /// Conductance where they touch.
+        touching_w_m2k: R,
     },
     /// Above a screen.
     AboveScreen {

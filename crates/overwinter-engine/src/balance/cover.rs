@@ -348,10 +348,17 @@ impl<R: Real> CoverBalance<R> {
                 cavity,
                 flow_m3_s,
                 from_inside,
+                touching_share,
+                touching_w_m2k,
             } => {
                 let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
                 // Two faces in series give the conductance of the cavity.
-                let face = cavity.conductance_w_m2k(lower_k, upper_k) * 2.0;
+                let apart = R::one() - *touching_share;
+                let face = cavity.conductance_w_m2k(lower_k, upper_k) * apart * 2.0;
+                if R::any(R::zero().lt(*touching_share)) {
+                    let touching = *touching_share * *touching_w_m2k * section.area_m2;
+                    block.couple(space + 1, space, touching, lower_k - upper_k);
+                }
                 let flow = self.blow::<MIXED>(*moment, *flow_m3_s, *from_inside, core);
                 self.blowers[space] = Some(BlowerFlux {
                     space,

@@ -148,6 +148,8 @@ impl<R: Real> Builder<'_, R> {
                 cavity,
                 flow_m3_s,
                 from_inside: inside,
+                touching_share: R::zero(),
+                touching_w_m2k: R::zero(),
             }
         } else {
             SpaceModel::AboveScreen {
