@@ -67,6 +67,33 @@ fn air_k(
     air_k
 }
 
+fn lowest_k(air_k: &[f64]) -> f64 {
+    air_k.iter().copied().fold(f64::INFINITY, f64::min)
+}
+
+/// Mean output of the heaters over a branch in which `failed` fails from start to end.
+fn mean_heat_w(
+    season: &mut Season<'_, f64>,
+    start: &Saved<f64>,
+    hours: usize,
+    failed: &[Failure],
+) -> f64 {
+    let works = Works::but(failed);
+    let plan = |_| HourPlan {
+        works: &works,
+        steps: STEPS_PER_HOUR,
+    };
+    let mut sum_w = 0.0;
+    let each = |moment: &BranchMoment<f64>| {
+        sum_w += moment.heat_w;
+        ControlFlow::Continue(())
+    };
+    season
+        .branch(start, hours, plan, each)
+        .expect("the branch is finished");
+    sum_w / (hours * STEPS_PER_HOUR) as f64
+}
+
 #[test]
 fn a_branch_without_a_failure_is_the_season_to_the_bit() {
     Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
@@ -88,8 +115,7 @@ fn a_heater_that_fails_lets_the_house_cool_and_comes_back() {
     Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
         let held = air_k(season, saved, 48, &[], 0);
         let failed = air_k(season, saved, 48, &[Failure::Heater(0)], 8);
-        let lowest = |air_k: &[f64]| air_k.iter().copied().fold(f64::INFINITY, f64::min);
-        assert!(lowest(&held) > 277.0, "held at 5 C: {}", lowest(&held));
+        assert!(lowest_k(&held) > 277.0, "held at 5 C: {}", lowest_k(&held));
         let outdoors_k = season.conditions_at(DUSK + 8, 0.0).drive.air_k;
         let at_eight_k = failed[8 * STEPS_PER_HOUR - 1];
         // Without heat it ends above outdoors, by what the floor gives, and far below its set point.
@@ -113,7 +139,7 @@ fn the_longer_a_failure_the_colder() {
         let lowest: Vec<f64> = [2, 4, 8, 12]
             .map(|failed_h| {
                 let air_k = air_k(season, saved, 24, &[Failure::Heater(0)], failed_h);
-                air_k.into_iter().fold(f64::INFINITY, f64::min)
+                lowest_k(&air_k)
             })
             .to_vec();
         assert!(
@@ -251,8 +277,7 @@ fn an_open_door_lets_the_cold_in() {
     };
     Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
         let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
-            let air_k = air_k(season, saved, 8, failed, 8);
-            air_k.into_iter().fold(f64::INFINITY, f64::min)
+            lowest_k(&air_k(season, saved, 8, failed, 8))
         };
         let heater = Failure::Heater(0);
         let shut_k = lowest(&[heater], season);
@@ -264,21 +289,8 @@ fn an_open_door_lets_the_cold_in() {
         );
         let outdoors_k = season.conditions_at(DUSK + 8, 0.0).drive.air_k;
         assert!(wide_k > outdoors_k - 1.0, "{wide_k} {outdoors_k}");
-        let night_w = |failed: &[Failure], season: &mut Season<'_, f64>| {
-            let works = Works::but(failed);
-            let plan = |_| HourPlan {
-                works: &works,
-                steps: STEPS_PER_HOUR,
-            };
-            let mut sum_w = 0.0;
-            let each = |moment: &BranchMoment<f64>| {
-                sum_w += moment.heat_w;
-                ControlFlow::Continue(())
-            };
-            season.branch(saved, 8, plan, each).expect("a branch");
-            sum_w / (8 * STEPS_PER_HOUR) as f64
-        };
-        let (shut_w, open_w) = (night_w(&[], season), night_w(&[door(1.0)], season));
+        let shut_w = mean_heat_w(season, saved, 8, &[]);
+        let open_w = mean_heat_w(season, saved, 8, &[door(1.0)]);
         assert!(open_w > 1.05 * shut_w, "{open_w} {shut_w}");
     });
 }
@@ -289,8 +301,7 @@ fn a_screen_stuck_open_is_missed() {
     Case::new(houses::pair_with_screen()).at_dusk(|season, saved| {
         let heater = Failure::Heater(0);
         let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
-            let air_k = air_k(season, saved, 8, failed, 8);
-            air_k.into_iter().fold(f64::INFINITY, f64::min)
+            lowest_k(&air_k(season, saved, 8, failed, 8))
         };
         let drawn_k = lowest(&[heater], season);
         let closed_k = lowest(&[heater, Failure::Screens { closed: true }], season);
@@ -311,20 +322,7 @@ fn a_pair_that_touches_stands_between_a_pair_and_one_film() {
         })
     };
     let night_w = |house: House, failed: &[Failure]| {
-        Case::new(house).at_dusk(|season, saved| {
-            let works = Works::but(failed);
-            let plan = |_| HourPlan {
-                works: &works,
-                steps: STEPS_PER_HOUR,
-            };
-            let mut sum_w = 0.0;
-            let each = |moment: &BranchMoment<f64>| {
-                sum_w += moment.heat_w;
-                ControlFlow::Continue(())
-            };
-            season.branch(saved, 12, plan, each).expect("a branch");
-            sum_w / (12 * STEPS_PER_HOUR) as f64
-        })
+        Case::new(house).at_dusk(|season, saved| mean_heat_w(season, saved, 12, failed))
     };
     let pair_w = night_w(houses::inflated_pair(), &[]);
     let still_w = night_w(houses::inflated_pair(), &[touching(0.0, 25.0)]);

@@ -87,6 +87,20 @@ impl<R: Real> Season<'_, R> {
     ) -> Result<(), EngineError> {
         self.resume(start.hour, start.state.clone());
         let usual_steps = self.steps_per_hour();
+        let result = self.branch_hours(start.hour, hours, &mut plan, &mut each);
+        // Also where the branch fails: the season can be used on.
+        self.set_works(&Works::all());
+        self.set_steps_per_hour(usual_steps);
+        result
+    }
+
+    fn branch_hours<'w>(
+        &mut self,
+        start_hour: usize,
+        hours: usize,
+        plan: &mut impl FnMut(usize) -> HourPlan<'w>,
+        each: &mut impl FnMut(&BranchMoment<R>) -> ControlFlow<()>,
+    ) -> Result<(), EngineError> {
         let mut account = Account::default();
         let mut ended = false;
         for passed in 0..hours {
@@ -95,32 +109,27 @@ impl<R: Real> Season<'_, R> {
             self.set_steps_per_hour(plan.steps);
             let mut step = 0.0;
             let steps = plan.steps as f64;
-            self.hour(
-                (start.hour + passed) % HOURS,
-                &mut account,
-                |stepper, conditions, _, _| {
-                    // The hour in which a branch ends is stepped to its end unseen.
-                    if ended {
-                        return;
-                    }
-                    step += 1.0;
-                    let state = &stepper.state;
-                    let heaters = state.last.heater_w.iter().take(state.last.heaters);
-                    let moment = BranchMoment {
-                        after_h: passed as f64 + step / steps,
-                        air_k: state.now[AIR],
-                        top_leaf_k: top_leaf_k(&stepper.model, &state.now, conditions),
-                        heat_w: heaters.fold(R::zero(), |sum, output_w| sum + *output_w),
-                    };
-                    ended = each(&moment).is_break();
-                },
-            )?;
+            let hour = (start_hour + passed) % HOURS;
+            self.hour(hour, &mut account, |stepper, conditions, _, _| {
+                // The hour in which a branch ends is stepped to its end unseen.
+                if ended {
+                    return;
+                }
+                step += 1.0;
+                let state = &stepper.state;
+                let heaters = state.last.heater_w.iter().take(state.last.heaters);
+                let moment = BranchMoment {
+                    after_h: passed as f64 + step / steps,
+                    air_k: state.now[AIR],
+                    top_leaf_k: top_leaf_k(&stepper.model, &state.now, conditions),
+                    heat_w: heaters.fold(R::zero(), |sum, output_w| sum + *output_w),
+                };
+                ended = each(&moment).is_break();
+            })?;
             if ended {
                 break;
             }
         }
-        self.set_works(&Works::all());
-        self.set_steps_per_hour(usual_steps);
         Ok(())
     }
 }

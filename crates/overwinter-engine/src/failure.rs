@@ -15,7 +15,8 @@ pub enum Failure {
     /// The heater with this index.
     Heater(usize),
     /// The grid: circulation fans, blowers, exhaust fans, and the heaters that need electricity. Vents
-    /// that open by themselves go on.
+    /// that open by themselves go on, and so do screens: add [`Failure::Screens`] for those that have a
+    /// motor.
     Power,
     /// The inflation blowers; the grid takes them too, but says nothing of the gaps.
     Blower(EmptyGaps),

@@ -128,9 +128,10 @@ impl<'a> Schedule<'a> {
             conditions
                 .vent_set_k
                 .set_lane(lane, at(&self.vents_k[lane]));
-            let fans_w = match works.has_power() {
-                true => house.fans.circulation_w,
-                false => 0.0,
+            let fans_w = if works.has_power() {
+                house.fans.circulation_w
+            } else {
+                0.0
             };
             let convective = at(&gains.convective_w) + fans_w;
             conditions.convective_gain_w.set_lane(lane, convective);

@@ -234,7 +234,7 @@ fn cover_layer(layer: &Layer) -> CoverLayer {
     CoverLayer {
         longwave: LayerLongwave::coated(layer.longwave_transmittance, lower, upper),
         wet_share: 0.0,
-        resistance_m2k_w: 0.0,
+        resistance_m2k_w: layer.resistance_m2k_w,
     }
 }
 

@@ -95,3 +95,16 @@ fn gas_and_coating_are_taken_from_the_house() {
     assert!(u(&coated) < u(&glass) * 0.8, "{}", u(&coated));
     assert_eq!(gap(&argon.spaces[0]).map(|gap| gap.filling), Some("argon"));
 }
+
+/// The panes of the plain room are 3.048 mm of 1 W/(m K) each.
+#[test]
+fn a_pane_keeps_its_own_resistance() {
+    let path =
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenarios/plain-room.toml");
+    let checked = crate::scenario::check(&path).expect("a shipped scenario");
+    let covers = of_scenario(&checked);
+    assert_eq!(covers.len(), 1);
+    for layer in &covers[0].layers {
+        assert!((layer.resistance_m2k_w - 0.003_048).abs() < 1e-12);
+    }
+}
