@@ -174,6 +174,7 @@ pub fn light_room() -> House {
             radiant_w: Setting::Constant(120.0),
             ventilation_m3_s: Setting::Constant(0.0),
         },
+        inflation: None,
     }
 }
 
@@ -370,6 +371,7 @@ fn film_house_of(envelope: &Envelope, height_m: f64, layers: usize) -> House {
             air_speed_m_s: 0.2,
         },
         gains: Gains::default(),
+        inflation: None,
     }
 }
 

@@ -316,7 +316,7 @@ fn a_screen_stuck_open_is_missed() {
 #[test]
 fn a_pair_that_touches_stands_between_a_pair_and_one_film() {
     let touching = |touching_share: f64, touching_w_m2k: f64| {
-        Failure::Blower(EmptyGaps {
+        Failure::Slack(EmptyGaps {
             touching_share,
             touching_w_m2k,
         })

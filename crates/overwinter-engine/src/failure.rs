@@ -1,7 +1,6 @@
 //! What has stopped working or stands open: heaters, everything that the power drives, doors, screens.
 //!
-//! Absent: how fast a gap empties once its blower stands still (`overwinter_physics::inflation`), tears,
-//! generators.
+//! Absent: when it happens ([`crate::events`]).
 
 use overwinter_physics::number::Real;
 
@@ -10,7 +9,7 @@ use crate::model::{Model, SpaceModel};
 use crate::plant::Plant;
 
 /// Something that stops working.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Failure {
     /// The heater with this index.
     Heater(usize),
@@ -18,8 +17,12 @@ pub enum Failure {
     /// that open by themselves go on, and so do screens: add [`Failure::Screens`] for those that have a
     /// motor.
     Power,
-    /// The inflation blowers; the grid takes them too, but says nothing of the gaps.
-    Blower(EmptyGaps),
+    /// The inflation blowers: the gaps empty as their leaks, the films' weight and the wind let them.
+    Blower,
+    /// Gaps that have lost air as stated, whatever the blowers do.
+    Slack(EmptyGaps),
+    /// A film that is torn.
+    Tear(Tear),
     /// A door that stands open.
     Door(Door),
     /// All movable screens, stuck open or closed.
@@ -52,33 +55,82 @@ pub struct Door {
     pub mixing_share: f64,
 }
 
+/// A tear in one gap.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Tear {
+    /// Which film is torn.
+    pub film: TornFilm,
+    /// Area of the opening.
+    pub area_m2: f64,
+    /// Gap, from 0, of [`crate::inflated::Inflation`]; not read for a cover without inflated gaps.
+    pub gap: usize,
+}
+
+/// Which film of a gap is torn.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum TornFilm {
+    /// The one outdoors meets: the gap opens to the weather.
+    Outer,
+    /// The one the house meets: the gap opens to the house.
+    Inner,
+    /// Both: the house opens to the weather.
+    Both,
+}
+
+/// What a generator carries.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Carried {
+    /// Heaters, by index.
+    pub heaters: Vec<usize>,
+    /// Inflation blowers.
+    pub blowers: bool,
+    /// Circulation and exhaust fans.
+    pub fans: bool,
+}
+
 /// What works and what does not.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Works {
     failed: Vec<Failure>,
+    carried: Carried,
 }
 
 impl Works {
     /// Everything works.
     pub fn all() -> Self {
-        Self { failed: Vec::new() }
+        Self::but(&[])
     }
 
     /// Everything but these.
     pub fn but(failed: &[Failure]) -> Self {
-        Self {
-            failed: failed.to_vec(),
-        }
+        Self::with(failed.to_vec(), Carried::default())
+    }
+
+    /// Everything but these; a generator carries some of what the grid no longer does.
+    pub fn with(failed: Vec<Failure>, carried: Carried) -> Self {
+        Self { failed, carried }
     }
 
     /// True if the grid is there.
-    pub fn has_power(&self) -> bool {
+    pub fn has_grid(&self) -> bool {
         !self.failed.contains(&Failure::Power)
+    }
+
+    /// True if circulation and exhaust fans can run.
+    pub fn fans_run(&self) -> bool {
+        self.has_grid() || self.carried.fans
+    }
+
+    /// True if the inflation blowers run.
+    pub fn blowers_run(&self) -> bool {
+        let powered = self.has_grid() || self.carried.blowers;
+        powered && !self.failed.contains(&Failure::Blower)
     }
 
     /// True if a heater of a house can run.
     pub fn can_heat(&self, house: &House, heater: usize) -> bool {
-        let has_what_it_needs = self.has_power() || !house.heaters[heater].needs_electricity;
+        let powered = self.has_grid() || self.carried.heaters.contains(&heater);
+        let has_what_it_needs = powered || !house.heaters[heater].needs_electricity;
         has_what_it_needs && !self.failed.contains(&Failure::Heater(heater))
     }
 
@@ -109,28 +161,28 @@ impl Works {
                 }
             }
         }
-        if !self.has_power() {
+        if !self.fans_run() {
             plant.stop_fans();
         }
         plant.doors.extend(self.doors());
         plant
     }
 
-    /// The gaps of a house whose blowers have failed; the last one counts.
+    /// Gaps that have lost air as stated; the last one counts.
     pub fn empty_gaps(&self) -> Option<EmptyGaps> {
         self.failed.iter().rev().find_map(|failure| match failure {
-            Failure::Blower(gaps) => Some(*gaps),
+            Failure::Slack(gaps) => Some(*gaps),
             _ => None,
         })
     }
 
     /// Stops in a freshly compiled model what does not work.
     pub(crate) fn stop<R: Real>(&self, model: &mut Model<R>) {
-        if !self.has_power() {
+        if !self.fans_run() {
             model.forced_w_m2k = 0.0;
         }
         let gaps = self.empty_gaps();
-        if self.has_power() && gaps.is_none() {
+        if self.blowers_run() && gaps.is_none() {
             return;
         }
         let spaces = model

@@ -11,6 +11,7 @@ pub use overwinter_physics::film_optics::Sheet as SolarOptics;
 pub use overwinter_physics::cavity::iso15099::{AIR, ARGON, Gas};
 
 use crate::control::{Cooler, Fans, Gains, Heater, ScreenRule, Setting, Vents};
+use crate::inflated::Inflation;
 
 /// A plane piece of the envelope, for sun and sky.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -399,4 +400,7 @@ pub struct House {
     pub fans: Fans,
     /// Internal gains.
     pub gains: Gains,
+    /// How inflated gaps are fed, if there are any; without it they stay as [`Space::Inflated`] says
+    /// when a blower fails.
+    pub inflation: Option<Inflation>,
 }

@@ -128,7 +128,7 @@ impl<'a> Schedule<'a> {
             conditions
                 .vent_set_k
                 .set_lane(lane, at(&self.vents_k[lane]));
-            let fans_w = if works.has_power() {
+            let fans_w = if works.fans_run() {
                 house.fans.circulation_w
             } else {
                 0.0

@@ -3,6 +3,8 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use overwinter_engine::events::{EventPlan, Generator};
+use overwinter_engine::failure::Failure;
 use overwinter_engine::house::House;
 use overwinter_weather::Year;
 
@@ -61,6 +63,68 @@ pub struct Case {
     pub currency: String,
     /// Temperatures on which frost risk is judged.
     pub frost_limits: Vec<FrostLimit>,
+    /// What fails in the year itself.
+    pub events: EventPlan,
+    /// What is tried on every night of the season, if anything.
+    pub outages: Option<OutagePlan>,
+}
+
+/// What is tried on every night of the season.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OutagePlan {
+    /// Failures, each by itself.
+    pub failures: Vec<TriedFailure>,
+    /// Lengths, from the shortest to the longest, h.
+    pub lengths_h: Vec<f64>,
+    /// When in the night they begin.
+    pub starts: Vec<NightStart>,
+    /// House air at which the alarm goes off.
+    pub alarm_k: f64,
+    /// Time from the alarm until someone is there and help runs.
+    pub travel_h: f64,
+    /// Limit, of [`Case::frost_limits`], at which the crop is lost.
+    pub limit: usize,
+    /// House air that an emergency heater is to hold.
+    pub emergency_hold_k: f64,
+    /// What the blower, fans and heaters draw, for a generator.
+    pub loads: Vec<Load>,
+    /// Largest load the generator carries, W, if there is one.
+    pub generator_w: Option<f64>,
+}
+
+/// A failure, or several at once, that is tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TriedFailure {
+    /// Name in tables: "blower", "heaters", "power", "power, generator starts", "door open".
+    pub name: String,
+    /// What fails.
+    pub failures: Vec<Failure>,
+    /// Generator that takes over after a failure of the grid.
+    pub generator: Option<Generator>,
+}
+
+/// When in a night a failure begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum NightStart {
+    /// The first dark hour.
+    Dusk,
+    /// 24:00 local standard time.
+    Midnight,
+    /// Two hours before the first light.
+    BeforeDawn,
+}
+
+/// Something that draws electricity.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Load {
+    /// Name.
+    pub name: String,
+    /// While it runs, W.
+    pub running_w: f64,
+    /// While it starts, W.
+    pub starting_w: f64,
+    /// True if the generator is to carry it.
+    pub carried: bool,
 }
 
 /// A fuel in the unit it is bought in.
@@ -96,6 +160,8 @@ pub struct FrostLimit {
     pub limit_k: f64,
     /// Temperature of half damage and slope per K of the dose curve, where a source gives one.
     pub dose: Option<DoseCurve>,
+    /// How long the leaf must stay below before it is harmed, h.
+    pub lag_h: f64,
 }
 
 /// Damage share = 1 / (1 + exp(-slope (half_damage - lowest leaf temperature))).

@@ -78,6 +78,7 @@ pub(crate) fn house() -> House {
         cooler: None,
         fans: Fans::default(),
         gains: Gains::default(),
+        inflation: None,
     }
 }
 
@@ -161,13 +162,17 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
                     half_damage_k: FREEZING_K - 2.0,
                     slope_per_k: 0.5,
                 }),
+                lag_h: 0.0,
             },
             FrostLimit {
                 name: "chilling".to_owned(),
                 limit_k: FREEZING_K + 10.0,
                 dose: None,
+                lag_h: 0.0,
             },
         ],
+        events: overwinter_engine::events::EventPlan::default(),
+        outages: None,
     }
 }
 

@@ -31,6 +31,7 @@ use std::path::Path;
 use std::sync::Arc;
 
 use overwinter_engine::control::Fans;
+use overwinter_engine::events::EventPlan;
 use overwinter_engine::house::{House, OwnCoefficients};
 use overwinter_engine::model::shell_area_m2;
 use sha2::{Digest, Sha256};
@@ -258,6 +259,8 @@ fn case(
         electricity_price_per_kwh: money.electricity_price_per_kwh,
         currency: money.currency,
         frost_limits: crop.limits,
+        events: EventPlan::default(),
+        outages: None,
     })
 }
 
@@ -333,6 +336,7 @@ fn house(
             ..Fans::default()
         },
         gains,
+        inflation: None,
     };
     air::fans(root, &mut house);
     surfaces.put_into(&mut house, root);

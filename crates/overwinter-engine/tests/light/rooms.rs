@@ -124,6 +124,7 @@ pub(crate) fn house(floor_area_m2: f64, sections: Vec<Section>, walls: Vec<Wall>
         cooler: None,
         fans: Fans::default(),
         gains: Gains::default(),
+        inflation: None,
     }
 }
 

@@ -36,6 +36,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> CropAndLimits {
             name: "water freezes".to_owned(),
             limit_k: 273.15,
             dose: None,
+            lag_h: 0.0,
         });
     }
     CropAndLimits { crop, limits }
@@ -93,6 +94,7 @@ fn catalogue_limits(part: &Part<'_>, entry: &Entry) -> Vec<FrostLimit> {
                 half_damage_k: half.value,
                 slope_per_k: slope.value,
             }),
+            lag_h: 0.0,
         })
     };
     entry.parts.iter().filter_map(limit).collect()
@@ -121,5 +123,6 @@ fn own_limit(part: &Part<'_>) -> Option<FrostLimit> {
                 half_damage_k,
                 slope_per_k,
             }),
+        lag_h: 0.0,
     })
 }

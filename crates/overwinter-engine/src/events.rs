@@ -1,0 +1,80 @@
+//! What fails or stands open when, and what a generator carries meanwhile.
+
+use crate::failure::{Carried, Failure, Works};
+
+/// Shortest time that events know, h: 5 minutes.
+pub const FINEST_H: f64 = 1.0 / 12.0;
+
+/// Something that fails or stands open for a time.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Event {
+    /// What.
+    pub failure: Failure,
+    /// When it begins, hours after 1 January 00:00 local standard time; a multiple of [`FINEST_H`].
+    pub start_h: f64,
+    /// How long it lasts; a multiple of [`FINEST_H`], 0 for an event that does not happen.
+    pub length_h: f64,
+}
+
+/// A generator that takes over after the grid has failed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Generator {
+    /// Time from the failure until it carries its load; a multiple of [`FINEST_H`].
+    pub start_after_h: f64,
+    /// What it carries.
+    pub carries: Carried,
+}
+
+/// All events of a case.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct EventPlan {
+    /// The events; they may overlap.
+    pub events: Vec<Event>,
+    /// The generator, if there is one.
+    pub generator: Option<Generator>,
+}
+
+impl EventPlan {
+    /// What works at a time, hours after the start of the year.
+    ///
+    /// A generator that has started carries its load until all failures of the grid that overlap are
+    /// over.
+    pub fn works_at(&self, hour: f64) -> Works {
+        let now = |event: &&Event| {
+            // Half the finest time keeps rounding from shifting an end.
+            let at = hour + FINEST_H / 2.0;
+            (event.start_h..event.start_h + event.length_h).contains(&at)
+        };
+        let active: Vec<&Event> = self.events.iter().filter(now).collect();
+        let failed: Vec<Failure> = active.iter().map(|event| event.failure.clone()).collect();
+        let since_h = |event: &&&Event| event.failure == Failure::Power;
+        let first_h = active
+            .iter()
+            .filter(since_h)
+            .map(|event| event.start_h)
+            .fold(f64::INFINITY, f64::min);
+        let carried = self
+            .generator
+            .as_ref()
+            .filter(|generator| hour + FINEST_H / 2.0 >= first_h + generator.start_after_h)
+            .map(|generator| generator.carries.clone());
+        Works::with(failed, carried.unwrap_or_default())
+    }
+
+    /// Times at which what works may change within the hour that begins at `hour`.
+    pub fn changes_within(&self, hour: usize) -> bool {
+        let hour = hour as f64;
+        let inside =
+            |time_h: f64| time_h > hour + FINEST_H / 2.0 && time_h < hour + 1.0 - FINEST_H / 2.0;
+        let starts_after_h = self.generator.as_ref().map_or(0.0, |g| g.start_after_h);
+        self.events
+            .iter()
+            .filter(|event| event.length_h > 0.0)
+            .any(|event| {
+                let ends_h = event.start_h + event.length_h;
+                let carried_h = event.start_h + starts_after_h;
+                let carried = event.failure == Failure::Power && carried_h < ends_h;
+                inside(event.start_h) || inside(ends_h) || (carried && inside(carried_h))
+            })
+    }
+}
