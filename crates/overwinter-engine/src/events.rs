@@ -46,7 +46,7 @@ impl EventPlan {
             (event.start_h..event.start_h + event.length_h).contains(&at)
         };
         let active: Vec<&Event> = self.events.iter().filter(now).collect();
-        let failed: Vec<Failure> = active.iter().map(|event| event.failure.clone()).collect();
+        let failed: Vec<Failure> = active.iter().map(|event| event.failure).collect();
         let since_h = |event: &&&Event| event.failure == Failure::Power;
         let first_h = active
             .iter()

@@ -9,7 +9,7 @@ use crate::model::{Model, SpaceModel};
 use crate::plant::Plant;
 
 /// Something that stops working.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Failure {
     /// The heater with this index.
     Heater(usize),
