@@ -16,7 +16,7 @@ use super::within;
 use crate::error::PhysicsError;
 use films::Uptake;
 
-/// Longest step in time, s: a taut gap loses its pressure in minutes.
+/// Longest step in time unless another is asked for, s: a taut gap loses its pressure in minutes.
 const LONGEST_STEP_S: f64 = 60.0;
 
 /// Air in the gaps of a network.
@@ -63,6 +63,7 @@ pub struct FillingNetwork {
     films: Vec<Films>,
     taut_m3: Vec<f64>,
     area_m2: Vec<f64>,
+    longest_step_s: f64,
 }
 
 impl FillingNetwork {
@@ -90,7 +91,22 @@ impl FillingNetwork {
             films,
             taut_m3: of(|section| section.volume_m3),
             area_m2: of(|section| section.area_m2),
+            longest_step_s: LONGEST_STEP_S,
         })
+    }
+
+    /// The same with steps of up to `longest_step_s`, 1 to 3600 s: others count as the nearer bound.
+    ///
+    /// What a slack gap loses does not depend on it; how the pressure of a taut one falls, does.
+    #[must_use]
+    pub fn in_steps_of(mut self, longest_step_s: f64) -> Self {
+        self.longest_step_s = longest_step_s.clamp(1.0, 3600.0);
+        self
+    }
+
+    /// Air in each gap while both films are taut, m3.
+    pub fn taut_m3(&self) -> &[f64] {
+        &self.taut_m3
     }
 
     /// Starts or stops one blower, by its number from 0.
@@ -145,7 +161,7 @@ impl FillingNetwork {
         self.assembly.check_surroundings(around)?;
         self.check_air(air)?;
         within("time in s", seconds, 0.0, 366.0 * 86_400.0)?;
-        let steps = (seconds / LONGEST_STEP_S).ceil();
+        let steps = (seconds / self.longest_step_s).ceil();
         let mut left = steps;
         while left > 0.0 {
             self.step(air, around, seconds / steps)?;
