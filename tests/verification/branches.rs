@@ -241,7 +241,7 @@ fn a_ladder_falls_rung_by_rung() {
             alarm_k: 276.15,
             limit_k: 271.15,
             lag_h: 0.25,
-            travel_h: 0.1,
+            travel_h: 0.05,
         },
     };
     for start in &saved {
