@@ -7,6 +7,7 @@
 use overwinter_physics::air_exchange;
 use overwinter_physics::inflation::deflate::{FillingNetwork, GapAir};
 use overwinter_physics::inflation::flow::{HOLE_DISCHARGE, wind_coefficient};
+use overwinter_physics::inflation::gap::Ranged;
 use overwinter_physics::inflation::network::{
     Beyond, Network, NetworkState, SectionOpening, Surroundings,
 };
@@ -22,12 +23,22 @@ use crate::inflated::{Inflation, Severity};
 use crate::model::{Model, SpaceModel};
 use crate::plant::DOOR_DISCHARGE;
 
-/// Longest step in which gaps empty and fill, s.
-const LONGEST_STEP_S: f64 = 300.0;
+/// Longest step in which gaps empty and fill, s: at first, while pressures fall fast, and after
+/// [`FALLING_S`].
+const LONGEST_STEP_S: [f64; 2] = [300.0, 1800.0];
+/// Time after which taut gaps have lost their pressure, s.
+const FALLING_S: f64 = 3600.0;
 /// Share of their volume from which gaps that are blown up again count as full.
 const FULL_SHARE: f64 = 0.995;
 /// Share of its volume that a gap must have lost before it flaps with all its area.
 const FLAPPING_LOSS_SHARE: f64 = 0.1;
+/// Share of the wind's suction that holds slack films apart (estimate: gusts lay them on each other, a
+/// steady wind lifts the outer one off all over the crown).
+const SUCTION_SHARE: Ranged = Ranged {
+    low: 0.0,
+    likely: 0.5,
+    high: 1.0,
+};
 /// Temperature difference and mean by which air goes to and fro through a tear, K (estimate).
 const TEAR_DIFFERENCE_K: f64 = 10.0;
 const TEAR_MEAN_K: f64 = 273.15;
@@ -65,6 +76,8 @@ pub(crate) struct Moving {
     air: GapAir,
     tears: Vec<Tear>,
     blowers_run: bool,
+    /// Time since blowers or tears changed.
+    since_s: f64,
 }
 
 /// Follows the gaps of one house through its year.
@@ -122,6 +135,7 @@ impl<'a> GapTrack<'a> {
             air,
             tears,
             blowers_run,
+            since_s: 0.0,
         });
         Ok(())
     }
@@ -137,6 +151,13 @@ impl<'a> GapTrack<'a> {
         let Some(moving) = &mut self.moving else {
             return Ok(None);
         };
+        if moving.since_s <= FALLING_S {
+            let slack = moving.since_s + step_s > FALLING_S;
+            moving
+                .network
+                .set_longest_step_s(LONGEST_STEP_S[usize::from(slack)]);
+        }
+        moving.since_s += step_s;
         let state = moving
             .network
             .advance(&mut moving.air, &around, step_s)
@@ -251,10 +272,7 @@ impl<'a> GapTrack<'a> {
         for tear in tears {
             self.tear(&mut network, tear)?;
         }
-        Ok(
-            FillingNetwork::new(&network, self.inflation.films.clone())?
-                .in_steps_of(LONGEST_STEP_S),
-        )
+        FillingNetwork::new(&network, self.inflation.films.clone())
     }
 
     fn tear(
@@ -289,9 +307,15 @@ impl<'a> GapTrack<'a> {
     fn around(&self, hour: usize) -> Surroundings {
         let from = self.year.wind_from_deg[hour].to_radians();
         let (east, north) = from.sin_cos();
+        let suction_share = match self.severity {
+            Severity::Kind => SUCTION_SHARE.high,
+            Severity::Likely => SUCTION_SHARE.likely,
+            Severity::Harsh => SUCTION_SHARE.low,
+        };
         let pressure = |normal: &[f64; 2]| {
-            let into_plane = east * normal[0] + north * normal[1];
-            self.wind_pa(wind_coefficient(into_plane), hour)
+            let coefficient = wind_coefficient(east * normal[0] + north * normal[1]);
+            let held = coefficient.max(0.0) + suction_share * coefficient.min(0.0);
+            self.wind_pa(held, hour)
         };
         let facet_pa = self.normals.iter().map(pressure).chain([0.0]).collect();
         Surroundings {

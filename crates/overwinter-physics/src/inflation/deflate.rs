@@ -95,13 +95,11 @@ impl FillingNetwork {
         })
     }
 
-    /// The same with steps of up to `longest_step_s`, 1 to 3600 s: others count as the nearer bound.
+    /// Goes on in steps of up to `longest_step_s`, 1 to 3600 s: others count as the nearer bound.
     ///
     /// What a slack gap loses does not depend on it; how the pressure of a taut one falls, does.
-    #[must_use]
-    pub fn in_steps_of(mut self, longest_step_s: f64) -> Self {
+    pub fn set_longest_step_s(&mut self, longest_step_s: f64) {
         self.longest_step_s = longest_step_s.clamp(1.0, 3600.0);
-        self
     }
 
     /// Air in each gap while both films are taut, m3.
