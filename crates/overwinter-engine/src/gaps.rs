@@ -169,6 +169,15 @@ impl<'a> GapTrack<'a> {
         Ok(self.now(&state, &around, hour))
     }
 
+    /// True unless blowers or tears changed within the last hour.
+    pub(crate) fn is_slack(&self) -> bool {
+        let since_s = self
+            .moving
+            .as_ref()
+            .map_or(f64::INFINITY, |moving| moving.since_s);
+        since_s > FALLING_S
+    }
+
     fn now(&self, state: &NetworkState, around: &Surroundings, hour: usize) -> Option<GapsNow> {
         let moving = self.moving.as_ref()?;
         let network = &self.inflation.network;

@@ -346,7 +346,11 @@ impl<'a, R: Real> Season<'a, R> {
                     schedule.begin_hour(of_year, works, &stepper.model, &stepper.state, conditions);
                 }
             }
-            self.move_gaps(of_year, step_s)?;
+            if steps > STEPS_PER_HOUR || !self.gaps_are_slack() {
+                self.move_gaps(of_year, step_s)?;
+            } else if is_first {
+                self.move_gaps(of_year, HOUR_S)?;
+            }
             let Self {
                 schedule,
                 stepper,
@@ -363,6 +367,11 @@ impl<'a, R: Real> Season<'a, R> {
             after_step(stepper, conditions, account, step_s);
         }
         check(of_year, &self.stepper, account)
+    }
+
+    /// True if no gap loses its pressure so fast that each step counts.
+    fn gaps_are_slack(&self) -> bool {
+        self.gaps.iter().flatten().all(GapTrack::is_slack)
     }
 
     /// Moves the gaps that are not as they are stated to the end of a step.
