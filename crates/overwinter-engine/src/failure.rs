@@ -66,6 +66,18 @@ pub struct Tear {
     pub gap: usize,
 }
 
+impl Tear {
+    /// The opening as a square door whose air mixes with all of the house.
+    fn as_door(self) -> Door {
+        let edge_m = self.area_m2.max(0.0).sqrt();
+        Door {
+            width_m: edge_m,
+            height_m: edge_m,
+            mixing_share: 1.0,
+        }
+    }
+}
+
 /// Which film of a gap is torn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TornFilm {
@@ -134,10 +146,19 @@ impl Works {
         has_what_it_needs && !self.failed.contains(&Failure::Heater(heater))
     }
 
-    /// The doors that stand open.
+    /// The openings through which house and outdoors exchange air: doors, and tears of both films.
     pub fn doors(&self) -> impl Iterator<Item = Door> {
         self.failed.iter().filter_map(|failure| match failure {
             Failure::Door(door) => Some(*door),
+            Failure::Tear(tear) if tear.film == TornFilm::Both => Some(tear.as_door()),
+            _ => None,
+        })
+    }
+
+    /// The films that are torn.
+    pub fn tears(&self) -> impl Iterator<Item = Tear> {
+        self.failed.iter().filter_map(|failure| match failure {
+            Failure::Tear(tear) => Some(*tear),
             _ => None,
         })
     }

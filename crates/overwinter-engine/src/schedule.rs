@@ -5,7 +5,7 @@ use overwinter_physics::number::Real;
 use overwinter_weather::Year;
 
 use crate::absorbed_sun::{AbsorbedSun, Light};
-use crate::balance::Conditions;
+use crate::balance::{Conditions, Running};
 use crate::control::Setting;
 use crate::drive::{Drive, DriveSeries};
 use crate::failure::Works;
@@ -81,6 +81,10 @@ impl<'a> Schedule<'a> {
             sun_row: Vec::new(),
             soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
+            runs: Running {
+                fans: true,
+                blowers: true,
+            },
         }
     }
 
@@ -118,6 +122,10 @@ impl<'a> Schedule<'a> {
         conditions: &mut Conditions<R>,
     ) {
         conditions.drive = Drive::gather(&self.drives, hour, share);
+        conditions.runs = Running {
+            fans: works.fans_run(),
+            blowers: works.blowers_run(),
+        };
         self.sun(hour, share, conditions);
         for (lane, house) in self.houses.iter().enumerate() {
             let at = |setting: &Setting| setting.at(hour, share);

@@ -9,8 +9,11 @@ use crate::account::{Account, MOST_HEATERS};
 use crate::balance::Conditions;
 use crate::control::Heater;
 use crate::error::EngineError;
+use crate::events::EventPlan;
 use crate::failure::Works;
+use crate::gaps::GapTrack;
 use crate::house::{House, MAX_LAYERS};
+use crate::inflated::Severity;
 use crate::keeper::{Keeper, top_leaf_k};
 use crate::model::{
     AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
@@ -25,6 +28,8 @@ use crate::sunlight::Sunlight;
 pub const STEPS_PER_HOUR: usize = 2;
 /// Hours of the run-up: November and December of the same year before 1 January.
 pub const RUN_UP_H: usize = 61 * 24;
+/// Steps in an hour within which something fails or comes back: of 5 minutes.
+pub const FINE_STEPS_PER_HOUR: usize = 12;
 /// Hours in a day.
 const DAY_H: usize = 24;
 /// Largest residual of a step, share of its throughput.
@@ -49,13 +54,28 @@ const TEMPS_K: [f64; 2] = [170.0, 400.0];
 /// [`EngineError`] if the house has more parts than the engine holds, if an account does not close
 /// to [`ALLOWED_RESIDUAL`], or if a temperature leaves the range of the formulas.
 pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
+    run_season_with(house, sun, year, &EventPlan::default())
+}
+
+/// As [`run_season`], with something that fails in the year itself, not in the run-up.
+///
+/// The ample heater of the second run never fails: heat that a failure withheld is unmet.
+///
+/// # Errors
+/// As [`run_season`], and [`EngineError::Gaps`].
+pub fn run_season_with(
+    house: &House,
+    sun: &Sunlight,
+    year: &Year,
+    events: &EventPlan,
+) -> Result<SeasonRecord, EngineError> {
     // One place is kept for the heater that fills a shortfall.
     check_count("heaters", house.heaters.len(), 0, MOST_HEATERS - 1)?;
-    let mut record = run_once(house, sun, year)?;
+    let mut record = run_once(house, sun, year, events)?;
     let missed_kh: f64 = record.months.iter().map(|month| month.below_set_kh).sum();
     if missed_kh > HELD_KH {
         let ample = with_ample_heater(house);
-        let held = run_once(&ample, sun, year)?;
+        let held = run_once(&ample, sun, year, events)?;
         if let Some(filling) = held.heaters.last() {
             for (month, filled) in record.months.iter_mut().zip(filling) {
                 month.unmet_j = filled.heat_j;
@@ -66,9 +86,14 @@ pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRe
     Ok(record)
 }
 
-fn run_once(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
+fn run_once(
+    house: &House,
+    sun: &Sunlight,
+    year: &Year,
+    events: &EventPlan,
+) -> Result<SeasonRecord, EngineError> {
     Season::<f64>::new(&[house], &[sun], &[year], STEPS_PER_HOUR)?
-        .run()
+        .run_with(events)
         .map(|mut records| records.remove(0))
 }
 
@@ -106,6 +131,10 @@ pub struct Season<'a, R> {
     steps_per_hour: usize,
     densities_kg_m3: Vec<f64>,
     works: Works,
+    /// The gaps of every lane's house, where it says how they are fed.
+    gaps: Vec<Option<GapTrack<'a>>>,
+    /// Outdoor air that comes in through torn films, by lane.
+    torn_air_m3_s: R,
 }
 
 impl<'a, R: Real> Season<'a, R> {
@@ -135,6 +164,7 @@ impl<'a, R: Real> Season<'a, R> {
         schedule.step_end(start_hour, 0.0, &works, &mut conditions);
         let start = start_state(&model, &conditions);
         let stepper = Stepper::new(model, Plant::new(houses), start);
+        let lanes = houses.iter().zip(years);
         Ok(Self {
             schedule,
             stepper,
@@ -143,7 +173,18 @@ impl<'a, R: Real> Season<'a, R> {
             steps_per_hour,
             densities_kg_m3: densities,
             works,
+            gaps: lanes
+                .map(|(house, year)| GapTrack::new(house, year))
+                .collect(),
+            torn_air_m3_s: R::zero(),
         })
+    }
+
+    /// Sets which end of what nobody has measured failures are computed with; likely at first.
+    pub fn set_severity(&mut self, severity: Severity) {
+        for gaps in self.gaps.iter_mut().flatten() {
+            gaps.set_severity(severity);
+        }
     }
 
     /// The stepper, for tests and comparison.
@@ -172,8 +213,9 @@ impl<'a, R: Real> Season<'a, R> {
     /// As [`run_season`].
     pub fn run_up(&mut self, from: usize, to: usize) -> Result<(), EngineError> {
         let mut account = Account::default();
+        let nothing = EventPlan::default();
         for hour in from..to {
-            self.hour(hour, &mut account, |_, _, _, _| {})?;
+            self.hour(hour, &nothing, &mut account, |_, _, _, _| {})?;
         }
         Ok(())
     }
@@ -183,15 +225,30 @@ impl<'a, R: Real> Season<'a, R> {
     /// # Errors
     /// As [`run_season`].
     pub fn run(&mut self) -> Result<Vec<SeasonRecord>, EngineError> {
+        self.run_with(&EventPlan::default())
+    }
+
+    /// As [`Self::run`], with something that fails in the year itself.
+    ///
+    /// # Errors
+    /// As [`run_season_with`].
+    pub fn run_with(&mut self, events: &EventPlan) -> Result<Vec<SeasonRecord>, EngineError> {
         self.run_up(HOURS - RUN_UP_H, HOURS)?;
         self.stepper.effort = Effort::default();
         let _ = self.stepper.take_moved();
         let start = self.stepper.state.now.clone();
         let mut keeper = Keeper::new(self.houses, &self.stepper);
         let mut account = Account::default();
+        let usual_steps = self.steps_per_hour;
         for hour in 0..HOURS {
+            self.set_steps_per_hour(if events.changes_within(hour) {
+                FINE_STEPS_PER_HOUR.max(usual_steps)
+            } else {
+                usual_steps
+            });
             self.hour(
                 hour,
+                events,
                 &mut account,
                 |stepper, conditions, account, step_s| {
                     keeper.step(stepper, conditions, account, step_s);
@@ -224,6 +281,10 @@ impl<'a, R: Real> Season<'a, R> {
 
     /// Goes to a state at the start of an hour.
     pub(crate) fn resume(&mut self, hour: usize, state: State<R>) {
+        self.set_works(&Works::all());
+        if self.gaps.iter().flatten().any(|gaps| gaps.moving.is_some()) {
+            self.restore_gaps();
+        }
         self.stepper.resume(state);
         // The soil outside is that of the last midnight.
         let midnight = hour - hour % DAY_H;
@@ -231,40 +292,108 @@ impl<'a, R: Real> Season<'a, R> {
     }
 
     /// Sets what works; where that changes, the next step has no memory of the one before.
-    pub(crate) fn set_works(&mut self, works: &Works) {
+    fn set_works(&mut self, works: &Works) {
         if self.works == *works {
             return;
         }
         self.works = works.clone();
-        let mut model = Model::new(self.houses, &self.densities_kg_m3);
-        works.stop(&mut model);
+        let model = self.model();
         self.stepper.change(model, works.plant(self.houses));
     }
 
+    /// The houses compiled for what works now, all gaps as they are stated.
+    fn model(&self) -> Model<R> {
+        let mut model = Model::new(self.houses, &self.densities_kg_m3);
+        self.works.stop(&mut model);
+        model
+    }
+
+    fn restore_gaps(&mut self) {
+        self.gaps
+            .iter_mut()
+            .flatten()
+            .for_each(|gaps| gaps.moving = None);
+        self.torn_air_m3_s = R::zero();
+        self.stepper.model = self.model();
+    }
+
+    /// Steps through an hour; `hour` goes on past the end of the year into its own January.
     pub(crate) fn hour(
         &mut self,
         hour: usize,
+        events: &EventPlan,
         account: &mut Account<R>,
         mut after_step: impl FnMut(&Stepper<R>, &Conditions<R>, &Account<R>, f64),
     ) -> Result<(), EngineError> {
         let steps = self.steps_per_hour;
         let step_s = HOUR_S / steps as f64;
-        let Self {
-            schedule,
-            stepper,
-            conditions,
-            works,
-            ..
-        } = self;
-        schedule.begin_hour(hour, works, &stepper.model, &stepper.state, conditions);
-        for step in 1..=steps {
+        let of_year = hour % HOURS;
+        let changes_within = events.changes_within(hour);
+        for step in 0..steps {
+            let is_first = step == 0;
+            if is_first || changes_within {
+                let works = events.works_at(hour as f64 + step as f64 / steps as f64);
+                let is_new = self.works != works;
+                self.set_works(&works);
+                if is_first || is_new {
+                    let Self {
+                        schedule,
+                        stepper,
+                        conditions,
+                        works,
+                        ..
+                    } = self;
+                    schedule.begin_hour(of_year, works, &stepper.model, &stepper.state, conditions);
+                }
+            }
+            if steps > STEPS_PER_HOUR || !self.gaps_are_slack() {
+                self.move_gaps(of_year, step_s)?;
+            } else if is_first {
+                self.move_gaps(of_year, HOUR_S)?;
+            }
+            let Self {
+                schedule,
+                stepper,
+                conditions,
+                works,
+                torn_air_m3_s,
+                ..
+            } = self;
             stepper.advance(step_s, conditions, account, |share, conditions| {
-                let share = ((step - 1) as f64 + share) / steps as f64;
-                schedule.step_end(hour, share, works, conditions);
+                let share = (step as f64 + share) / steps as f64;
+                schedule.step_end(of_year, share, works, conditions);
+                conditions.ventilation_m3_s += *torn_air_m3_s;
             });
             after_step(stepper, conditions, account, step_s);
         }
-        check(hour, stepper, account)
+        check(of_year, &self.stepper, account)
+    }
+
+    /// True if no gap loses its pressure so fast that each step counts.
+    fn gaps_are_slack(&self) -> bool {
+        self.gaps.iter().flatten().all(GapTrack::is_slack)
+    }
+
+    /// Moves the gaps that are not as they are stated to the end of a step.
+    fn move_gaps(&mut self, hour: usize, step_s: f64) -> Result<(), EngineError> {
+        let mut all_whole = true;
+        let mut ended = false;
+        for (lane, gaps) in self.gaps.iter_mut().enumerate() {
+            let Some(gaps) = gaps else { continue };
+            gaps.follow(&self.works, hour)?;
+            let was_moving = gaps.moving.is_some();
+            if let Some(now) = gaps.advance(hour, step_s)? {
+                all_whole = false;
+                now.put_into(lane, &mut self.stepper.model);
+                self.torn_air_m3_s.set_lane(lane, now.into_house_m3_s);
+            } else {
+                ended |= was_moving;
+            }
+        }
+        if ended && all_whole {
+            self.restore_gaps();
+        }
+        Ok(())
     }
 }
 
