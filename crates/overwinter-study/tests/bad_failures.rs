@@ -283,7 +283,7 @@ fn generators_carry_what_is_there() {
     let generator = "[generator]\noutput = \"5 kW\"\n";
     refused(
         &format!("{generator}carries = [\"blower\", \"fans\"]\n"),
-        "generator",
+        "generator.carries",
         &[
             "\"fans\"",
             "no such thing to carry",
@@ -292,7 +292,7 @@ fn generators_carry_what_is_there() {
     );
     refused(
         &format!("{generator}carries = [\"unit heatr\"]\n"),
-        "generator",
+        "generator.carries",
         &["did you mean \"unit heater\""],
     );
     refused(
@@ -451,7 +451,7 @@ fn events_name_what_is_there() {
 fn outages_are_asked_for_in_known_words() {
     refused(
         "outages.failures = [\"blower\", \"grid\"]\n",
-        "outages",
+        "outages.failures",
         &["\"grid\"", "known are blower, door open, heaters, power"],
     );
     refused(
@@ -461,7 +461,7 @@ fn outages_are_asked_for_in_known_words() {
     );
     refused(
         "outages.lengths = [\"2 h\", \"150 min\"]\n",
-        "outages",
+        "outages.lengths",
         &["\"150 min\"", "full hours", "\"2 h\" or \"3 h\""],
     );
     refused(
@@ -471,7 +471,7 @@ fn outages_are_asked_for_in_known_words() {
     );
     refused(
         "outages.starts = [\"noon\"]\n",
-        "outages",
+        "outages.starts",
         &["\"noon\"", "known are before dawn, dusk, midnight"],
     );
     refused(
@@ -483,6 +483,11 @@ fn outages_are_asked_for_in_known_words() {
         "outages.alarms = \"38 degF\"\n",
         "outages.alarms",
         &["did you mean `alarm`"],
+    );
+    refused(
+        "outages.failures = []\n",
+        "outages.failures",
+        &["at least one entry"],
     );
     refused(
         "outages.failures = [3]\n",

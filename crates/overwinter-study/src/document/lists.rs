@@ -29,6 +29,11 @@ impl<'a> Part<'a> {
         values.into_iter().collect()
     }
 
+    /// Records a problem with one item of a list.
+    pub(crate) fn refuse(&self, key: &str, item: &Node, message: &str) {
+        self.wrong::<()>(key, item, message);
+    }
+
     /// A whole number with a default.
     pub(crate) fn count_or(&self, key: &str, range: &Range, default: &str, source: &str) -> u32 {
         let number = self.quantity_or(key, range, default, source);

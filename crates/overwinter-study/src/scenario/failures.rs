@@ -1,5 +1,6 @@
 //! What fails and what is asked of it: `[generator]`, `[[event]]`, `[outages]`.
 
+mod alarm;
 mod events;
 mod generator;
 mod loads;

@@ -101,8 +101,14 @@ fn carries(part: &Part<'_>, fitted: Fitted<'_>) -> Option<Vec<Consumer>> {
         };
         let all = there.into_iter().filter(|(_, consumer)| stops(consumer));
         let (names, consumers): (Vec<_>, Vec<_>) = all.unzip();
-        let source = "everything that stops without the grid";
-        part.note_derived("carries", names.join(", "), source, source);
+        let on_what = "everything that stops without the grid";
+        let source = format!("{on_what}: {}", names.join(", "));
+        part.note_derived(
+            "carries",
+            "all that needs electricity".to_owned(),
+            &source,
+            on_what,
+        );
         return Some(consumers);
     }
     let mut carries = Vec::new();
@@ -119,7 +125,7 @@ fn carries(part: &Part<'_>, fitted: Fitted<'_>) -> Option<Vec<Consumer>> {
                     not_among(name, known)
                 ),
             };
-            part.problem_at(node.place, &format!("\"{name}\": {message}"));
+            part.refuse("carries", node, &message);
         }
         carries.push(found.map(|(_, consumer)| *consumer));
     }

@@ -1,20 +1,16 @@
 //! What is tried on every night of the season: `[outages]`.
 
-use overwinter_engine::control::Setting;
 use overwinter_engine::failure::Failure;
-use overwinter_units::{Kind, System, print, range};
+use overwinter_units::range;
 
 use super::generator::Supply;
-use super::{Fitted, warn};
+use super::{Fitted, alarm::Alarm, warn};
 use crate::case::{FrostLimit, NightStart, OutagePlan, TriedFailure};
 use crate::document::{Form, Part, not_among};
-use crate::scenario::heating::NEVER_K;
 
 const HOUR_S: f64 = 3600.0;
 const USUAL_LENGTHS_H: [f64; 6] = [2.0, 4.0, 8.0, 24.0, 72.0, 144.0];
 const ICE_K: f64 = 273.15;
-/// 5 degF.
-const FIVE_DEGF_K: f64 = 5.0 / 1.8;
 const MOST_LENGTHS: usize = 24;
 
 /// Failures that can be tried.
@@ -59,7 +55,7 @@ pub(super) fn read(root: &Part<'_>, fitted: Fitted<'_>, supply: Supply) -> Optio
     let starts = starts(&part);
     let limit = limit(&part, fitted.limits);
     let limit_k = limit.map_or(ICE_K, |limit| fitted.limits[limit].limit_k);
-    let temps = Temps::read(&part, fitted, limit_k);
+    let alarm = Alarm::read(&part, fitted, limit_k);
     part.finish();
     let tried = tried.filter(|_| runs)?;
     if tried.is_empty() {
@@ -80,10 +76,10 @@ pub(super) fn read(root: &Part<'_>, fitted: Fitted<'_>, supply: Supply) -> Optio
         failures: failures.collect(),
         lengths_h,
         starts,
-        alarm_k: temps.alarm_k,
-        travel_h: temps.travel_h,
+        alarm_k: alarm.alarm_k,
+        travel_h: alarm.travel_h,
         limit: limit?,
-        emergency_hold_k: temps.emergency_hold_k,
+        emergency_hold_k: alarm.emergency_hold_k,
         loads: supply.loads,
         generator_w: supply.output_w,
     })
@@ -123,8 +119,14 @@ fn tried(part: &Part<'_>, fitted: Fitted<'_>, supply: &Supply) -> Option<Vec<Tri
             .filter(|tried| *tried != Tried::Door && can(*tried))
             .collect();
         let names: Vec<_> = usual.iter().map(|tried| word_of(*tried)).collect();
-        let on_what = "what of the house can fail";
-        part.note_derived("failures", names.join("; "), on_what, on_what);
+        let on_what = "what of the house can fail, but for an open door";
+        let source = format!("what of this house can fail: {}", names.join("; "));
+        part.note_derived(
+            "failures",
+            "all but an open door".to_owned(),
+            &source,
+            on_what,
+        );
         return Some(usual);
     }
     let mut listed = words(part, "failures", &TRIED)?;
@@ -168,10 +170,9 @@ fn lengths(part: &Part<'_>) -> Vec<f64> {
     let usual = || USUAL_LENGTHS_H.to_vec();
     let Some(listed) = part.quantities("lengths", &range::OUTAGE_LENGTH) else {
         if !part.has("lengths") {
-            let written = USUAL_LENGTHS_H.map(|length_h| format!("{length_h} h"));
             let source = "estimate: from a repair to an ice storm; mean times to restore power are 93 \
                 to 724 min by state (EIA, Electric Power Annual 2023, table 11.3)";
-            part.note_default("lengths", written.join(", "), source);
+            part.note_default("lengths", "2, 4, 8, 24, 72, 144 h".to_owned(), source);
         }
         return usual();
     };
@@ -183,9 +184,8 @@ fn lengths(part: &Part<'_>) -> Vec<f64> {
         let length_h = seconds / HOUR_S;
         if (length_h - length_h.round()).abs() > 1e-6 {
             let [less, more] = [length_h.floor(), length_h.ceil()];
-            let written = node.value.written();
-            let message = format!("{written}: full hours are wanted, \"{less} h\" or \"{more} h\"");
-            part.problem_at(node.place, &message);
+            let message = format!("full hours are wanted, \"{less} h\" or \"{more} h\"");
+            part.refuse("lengths", node, &message);
         }
         lengths_h.push(length_h.round());
     }
@@ -237,84 +237,6 @@ fn limit(part: &Part<'_>, limits: &[FrostLimit]) -> Option<usize> {
     Some(found)
 }
 
-/// Temperatures and times around an alarm.
-struct Temps {
-    alarm_k: f64,
-    travel_h: f64,
-    emergency_hold_k: f64,
-}
-
-impl Temps {
-    fn read(part: &Part<'_>, fitted: Fitted<'_>, limit_k: f64) -> Self {
-        let hold_k = lowest_hold_k(fitted);
-        let alarm_k = part.value_or(
-            "alarm",
-            &range::HOUSE_AIR,
-            usual_alarm_k(hold_k, limit_k),
-            "5 degF under the lowest hold temperature (rule of practice, from memory), but at least \
-             half way from the crop's limit to it; 5 degF above the limit without heaters",
-        );
-        let seconds = part.quantity_or("travel", &range::TRAVEL, "30 min", "estimate");
-        let emergency_hold_k = part.value_or(
-            "emergency_hold",
-            &range::HOUSE_AIR,
-            limit_k + FIVE_DEGF_K,
-            "5 degF above the crop's limit: on clear nights foliage may be 5 degF cooler than the \
-             air (extension advice)",
-        );
-        let temps = Self {
-            alarm_k,
-            travel_h: seconds / HOUR_S,
-            emergency_hold_k,
-        };
-        temps.warn(part, hold_k, limit_k);
-        temps
-    }
-
-    fn warn(&self, part: &Part<'_>, hold_k: Option<f64>, limit_k: f64) {
-        let both = |kelvin| {
-            let [si, us] = [System::Si, System::Us].map(|s| print(kelvin, Kind::Temperature, s));
-            format!("{si} ({us})")
-        };
-        let (alarm, limit) = (both(self.alarm_k), both(limit_k));
-        if self.alarm_k <= limit_k {
-            let message = format!(
-                "the alarm at {alarm} comes when the crop is at its limit of {limit} already"
-            );
-            warn(part, message);
-        }
-        if let Some(hold_k) = hold_k.filter(|hold_k| self.alarm_k >= *hold_k) {
-            let message = format!(
-                "the alarm at {alarm} also comes while the heaters hold their {}",
-                both(hold_k)
-            );
-            warn(part, message);
-        }
-    }
-}
-
-fn usual_alarm_k(hold_k: Option<f64>, limit_k: f64) -> f64 {
-    match hold_k {
-        Some(hold_k) if hold_k > limit_k => (hold_k - FIVE_DEGF_K).max(0.5 * (hold_k + limit_k)),
-        _ => limit_k + FIVE_DEGF_K,
-    }
-}
-
-/// The lowest temperature that the heaters ever hold.
-fn lowest_hold_k(fitted: Fitted<'_>) -> Option<f64> {
-    if fitted.house.heaters.is_empty() {
-        return None;
-    }
-    let held = |value: &f64| *value > NEVER_K + 1.0;
-    match &fitted.house.heat_set_k {
-        Setting::Constant(value) => Some(*value).filter(held),
-        Setting::ByHour(hours) => {
-            let values = hours.iter().flatten().copied();
-            values.filter(held).reduce(f64::min)
-        }
-    }
-}
-
 fn words_form<const N: usize>(part: &Part<'_>, key: &str, words: [&str; N]) {
     let words = || words.map(str::to_owned).to_vec();
     part.may_be(key, || Form::Listed(Box::new(Form::Words(words()))));
@@ -332,8 +254,7 @@ fn words<T: Copy + PartialEq>(part: &Part<'_>, key: &str, known: &[(&str, T)]) -
             None => {
                 all_known = false;
                 let words = known.iter().map(|(word, _)| *word);
-                let message = format!("\"{text}\": {}", not_among(text, words));
-                part.problem_at(node.place, &message);
+                part.refuse(key, node, &not_among(text, words));
             }
         }
     }
