@@ -92,6 +92,11 @@ fn a_dead_blower_costs_heat_once_the_films_touch() {
     let more = shut_w / at(&held, 10.0).1;
     println!("a collapsed pair takes {more:.2} times the heat of an inflated one");
     assert!((1.10..1.45).contains(&more), "{more}");
+    let mut single = houses::single_film();
+    single.heaters[0].output_w = case.house.heaters[0].output_w;
+    let single = Case::new(single).in_wind_of(0.0);
+    let single_w = at(&single.curve(&[], 14.0, Severity::Likely), 10.0).1;
+    assert!(shut_w < single_w, "{shut_w} {single_w}");
     let (again, again_w) = at(&points, 19.0);
     assert!(again.abs() < 1e-9, "{again}");
     assert!((again_w - at(&held, 19.0).1).abs() < 0.1 * open_w);
