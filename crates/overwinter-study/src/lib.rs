@@ -11,6 +11,7 @@ mod document;
 pub mod error;
 pub mod interruption;
 pub mod manifest;
+pub mod outages;
 pub mod output;
 pub mod run;
 pub mod scenario;
