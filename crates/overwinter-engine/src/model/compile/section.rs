@@ -57,6 +57,7 @@ impl<R: Real> Builder<'_, R> {
             full_cover_kg_m2: of(&|l| l.wetting.full_cover_kg_m2),
             capacity_kg_m2: of(&|l| l.wetting.capacity_kg_m2),
             drip_share,
+            pooling: self.gather(|h| pooling(h, section, layer)),
         };
         let dry = LayerLongwave::coated(
             of(&|l| l.longwave_transmittance),
@@ -183,6 +184,15 @@ impl<R: Real> Builder<'_, R> {
 fn is_in_gap(section: &Section, layer: usize) -> bool {
     let below = layer.checked_sub(1).and_then(|at| section.spaces.get(at));
     matches!(below, Some(Space::Inflated { .. }))
+}
+
+/// 1 if what runs off the lower face of a layer cannot leave its gap, else 0. Without a word about
+/// how gaps are fed, they have drain holes.
+fn pooling(house: &House, section: usize, layer: usize) -> f64 {
+    let drains = house.inflation.as_ref().is_none_or(|fed| fed.has_drains);
+    f64::from(u8::from(
+        !drains && is_in_gap(&house.sections[section], layer),
+    ))
 }
 
 /// Resistance of the layers around a sealed space and the exchange of radiation across it; a layer
