@@ -28,3 +28,4 @@ pub mod solver;
 pub mod step;
 pub mod sunlight;
 pub mod water_place;
+pub mod wetness;
