@@ -4,11 +4,12 @@
 
 use std::ops::ControlFlow;
 
-use overwinter_engine::branch::{BranchMoment, HourPlan, Saved};
-use overwinter_engine::failure::{Door, EmptyGaps, Failure, Works};
+use overwinter_engine::branch::{BranchMoment, Saved};
+use overwinter_engine::events::EventPlan;
+use overwinter_engine::failure::{Door, EmptyGaps, Failure};
 use overwinter_engine::house::House;
 use overwinter_engine::model::AIR;
-use overwinter_engine::outage::{Question, outage, saved_states};
+use overwinter_engine::outage::{FailingNow, Marks, Question, outage, saved_states};
 use overwinter_engine::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
 use overwinter_engine::sunlight::{Sunlight, sunlight};
 use overwinter_tests::{houses, years};
@@ -43,6 +44,14 @@ impl Case {
     }
 }
 
+fn failing(start: &Saved<f64>, failed: &[Failure], length_h: usize) -> EventPlan {
+    let failing = FailingNow {
+        failures: failed.to_vec(),
+        generator: None,
+    };
+    failing.events(start.hour(), length_h as f64)
+}
+
 /// House air at the end of every step of a branch in which `failed` fails for some hours.
 fn air_k(
     season: &mut Season<'_, f64>,
@@ -51,18 +60,14 @@ fn air_k(
     failed: &[Failure],
     failed_h: usize,
 ) -> Vec<f64> {
-    let (all, some) = (Works::all(), Works::but(failed));
+    let events = failing(start, failed, failed_h);
     let mut air_k = Vec::new();
-    let plan = |hour: usize| HourPlan {
-        works: if hour < failed_h { &some } else { &all },
-        steps: STEPS_PER_HOUR,
-    };
     let each = |moment: &BranchMoment<f64>| {
         air_k.push(moment.air_k);
         ControlFlow::Continue(())
     };
     season
-        .branch(start, hours, plan, each)
+        .branch(start, hours, &events, |_| STEPS_PER_HOUR, each)
         .expect("the branch is finished");
     air_k
 }
@@ -78,18 +83,14 @@ fn mean_heat_w(
     hours: usize,
     failed: &[Failure],
 ) -> f64 {
-    let works = Works::but(failed);
-    let plan = |_| HourPlan {
-        works: &works,
-        steps: STEPS_PER_HOUR,
-    };
+    let events = failing(start, failed, hours);
     let mut sum_w = 0.0;
     let each = |moment: &BranchMoment<f64>| {
         sum_w += moment.heat_w;
         ControlFlow::Continue(())
     };
     season
-        .branch(start, hours, plan, each)
+        .branch(start, hours, &events, |_| STEPS_PER_HOUR, each)
         .expect("the branch is finished");
     sum_w / (hours * STEPS_PER_HOUR) as f64
 }
@@ -102,7 +103,13 @@ fn a_branch_without_a_failure_is_the_season_to_the_bit() {
         air_k(season, saved, 30, &[Failure::Heater(0)], 30);
         assert_eq!(air_k(season, saved, 60, &[], 0), first);
         season
-            .branch(saved, 0, |_| unreachable!(), |_| ControlFlow::Continue(()))
+            .branch(
+                saved,
+                0,
+                &EventPlan::default(),
+                |_| unreachable!(),
+                |_| ControlFlow::Continue(()),
+            )
             .expect("an empty branch");
         season.run_up(DUSK, DUSK + 60).expect("the season goes on");
         let last_k = season.stepper().state.now[AIR];
@@ -166,7 +173,7 @@ fn without_power_a_heater_runs_on_if_it_needs_none() {
 #[test]
 fn a_branch_may_end_early() {
     Case::new(houses::single_film()).at_dusk(|season, saved| {
-        let cold = Works::but(&[Failure::Heater(0)]);
+        let cold = failing(saved, &[Failure::Heater(0)], 48);
         let mut steps = 0;
         let each = |moment: &BranchMoment<f64>| {
             steps += 1;
@@ -176,11 +183,10 @@ fn a_branch_may_end_early() {
                 ControlFlow::Continue(())
             }
         };
-        let plan = |_| HourPlan {
-            works: &cold,
-            steps: STEPS_PER_HOUR,
-        };
-        season.branch(saved, 48, plan, each).expect("a branch");
+        let usual = |_| STEPS_PER_HOUR;
+        season
+            .branch(saved, 48, &cold, usual, each)
+            .expect("a branch");
         assert!((1..=2 * STEPS_PER_HOUR).contains(&steps), "{steps}");
     });
 }
@@ -190,7 +196,7 @@ fn a_branch_may_end_early() {
 #[test]
 fn steps_of_five_minutes_tell_when_an_alarm_rings() {
     Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
-        let cold = Works::but(&[Failure::Heater(0)]);
+        let cold = failing(saved, &[Failure::Heater(0)], 4);
         let mut minutes = |steps: usize| {
             let mut last = (0.0, saved.air_k());
             let mut passed_min = f64::NAN;
@@ -204,11 +210,9 @@ fn steps_of_five_minutes_tell_when_an_alarm_rings() {
                 passed_min = (before_h + share * (moment.after_h - before_h)) * 60.0;
                 ControlFlow::Break(())
             };
-            let plan = |_| HourPlan {
-                works: &cold,
-                steps,
-            };
-            season.branch(saved, 4, plan, each).expect("a branch");
+            season
+                .branch(saved, 4, &cold, |_| steps, each)
+                .expect("a branch");
             passed_min
         };
         let [fine, coarse] = [minutes(120), minutes(12)];
@@ -228,9 +232,17 @@ fn a_ladder_falls_rung_by_rung() {
     let mut season = season.expect("the house fits");
     let saved = saved_states(&mut season, &[DUSK, DUSK + 7]).expect("the season");
     let question = Question {
-        works: Works::but(&[Failure::Heater(0)]),
-        lengths_h: vec![2, 4, 8, 24, 72, 144],
-        marks_k: vec![276.15, 273.15, 271.15, 200.0],
+        failing: FailingNow {
+            failures: vec![Failure::Heater(0)],
+            generator: None,
+        },
+        lengths_h: vec![2.0, 4.0, 8.0, 24.0, 72.0, 144.0],
+        marks: Marks {
+            alarm_k: 276.15,
+            limit_k: 271.15,
+            lag_h: 0.25,
+            travel_h: 0.05,
+        },
     };
     for start in &saved {
         let outage = outage(&mut season, start, &question).expect("the branch");
@@ -246,18 +258,25 @@ fn a_ladder_falls_rung_by_rung() {
                 .iter()
                 .all(|rung| rung.lowest_leaf_k < rung.lowest_air_k + 0.5)
         );
-        let air_h: Vec<_> = outage.passed_h.iter().map(|passed| passed[0]).collect();
-        let (alarm, freezing, limit) = (air_h[0], air_h[1], air_h[2]);
-        assert!(
-            alarm < freezing && freezing < limit && limit.is_some(),
-            "{air_h:?}"
+        let (alarm_h, freezing_h) = (outage.alarm_h, outage.freezing_h);
+        assert!(alarm_h.is_some() && alarm_h < freezing_h, "{outage:?}");
+        let (limit_h, lost_h) = (
+            outage.limit_h.expect("passed"),
+            outage.lost_h.expect("lost"),
         );
-        assert_eq!(air_h[3], None);
+        assert!((lost_h - limit_h - 0.25).abs() < 1e-9, "{outage:?}");
+        // The air an alarm must see is warmer than when the leaf is at its limit.
+        let warning_k = outage.warning_k.expect("time to travel");
+        assert!(
+            warning_k > 271.15 && warning_k < start.air_k(),
+            "{outage:?}"
+        );
+        assert!(outage.rungs[5].is_lost && outage.plateau_k.is_some());
         println!("from hour {}: {outage:?}", outage.start_hour);
     }
     // The same failure, asked alone and for one length, gives the same rung.
     let short = Question {
-        lengths_h: vec![8],
+        lengths_h: vec![8.0],
         ..question.clone()
     };
     let alone = outage(&mut season, &saved[0], &short).expect("the branch");
@@ -309,6 +328,34 @@ fn a_screen_stuck_open_is_missed() {
         assert!((closed_k - drawn_k).abs() < 1e-9, "{closed_k} {drawn_k}");
         assert!(open_k < drawn_k - 0.5, "{open_k} {drawn_k}");
     });
+}
+
+/// A screen with a motor stays open when the power fails by day, one without is drawn at dusk; one that
+/// hangs closed already stays closed.
+#[test]
+fn a_motor_leaves_the_screen_where_it_is_when_the_power_fails() {
+    let lowest = |needs_electricity: bool, after_dusk_h: usize| {
+        let mut house = houses::pair_with_screen();
+        for section in &mut house.sections {
+            if let Some(rule) = &mut section.screen {
+                rule.needs_electricity = needs_electricity;
+            }
+        }
+        Case::new(house).at_dusk(|season, _| {
+            let start_hour = DUSK - 3 + after_dusk_h;
+            season.run_up(DUSK, HOURS).expect("the year");
+            season.run_up(0, start_hour).expect("the winter again");
+            let saved = season.save(start_hour);
+            lowest_k(&air_k(season, &saved, 8, &[Failure::Power], 8))
+        })
+    };
+    let by_day_k = [true, false].map(|motor| lowest(motor, 0));
+    assert!(by_day_k[0] < by_day_k[1] - 0.5, "{by_day_k:?}");
+    let by_night_k = [true, false].map(|motor| lowest(motor, 6));
+    assert!(
+        (by_night_k[0] - by_night_k[1]).abs() < 1e-9,
+        "{by_night_k:?}"
+    );
 }
 
 /// Films that touch lose more than an inflated pair and less than one film: the heat of the night under a

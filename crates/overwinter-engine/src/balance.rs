@@ -76,7 +76,7 @@ pub struct Conditions<R> {
     pub convective_gain_w: R,
     /// Gains to the surfaces.
     pub radiant_gain_w: R,
-    /// Scheduled ventilation.
+    /// Scheduled ventilation, and what a blower drives in through a torn film.
     pub ventilation_m3_s: R,
     /// Stated air change.
     pub air_change_m3_s: R,
@@ -92,6 +92,17 @@ pub struct Conditions<R> {
     pub soil_outside_k: [Vec<R>; 2],
     /// What lies below each floor column.
     pub below_k: [R; 2],
+    /// True if circulation fans and inflation blowers run.
+    pub runs: Running,
+}
+
+/// What runs all the time unless it fails.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Running {
+    /// Circulation fans.
+    pub fans: bool,
+    /// Inflation blowers.
+    pub blowers: bool,
 }
 
 /// One pass: the house, where it is linearised, and what holds during the step.

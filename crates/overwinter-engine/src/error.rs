@@ -1,5 +1,6 @@
 //! What can go wrong while a season is stepped.
 
+use overwinter_physics::error::PhysicsError;
 use thiserror::Error;
 
 /// A case that could not be finished.
@@ -19,6 +20,14 @@ pub enum EngineError {
         residual_share: f64,
         /// The limit.
         allowed_share: f64,
+    },
+    /// The pressures in the inflated gaps were not found.
+    #[error("the gaps of the cover in hour {hour}: {source}")]
+    Gaps {
+        /// Hour of the year.
+        hour: usize,
+        /// What the network says.
+        source: PhysicsError,
     },
     /// A state is no longer a finite number.
     #[error("the state of the house is not finite in hour {hour} (unknown {unknown})")]

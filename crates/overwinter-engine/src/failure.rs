@@ -13,9 +13,8 @@ use crate::plant::Plant;
 pub enum Failure {
     /// The heater with this index.
     Heater(usize),
-    /// The grid: circulation fans, blowers, exhaust fans, and the heaters that need electricity. Vents
-    /// that open by themselves go on, and so do screens: add [`Failure::Screens`] for those that have a
-    /// motor.
+    /// The grid: circulation fans, blowers, exhaust fans, the heaters that need electricity, and screens
+    /// with a motor, which stay where they are. Vents that open by themselves go on.
     Power,
     /// The inflation blowers: the gaps empty as their leaks, the films' weight and the wind let them.
     Blower,
@@ -66,6 +65,18 @@ pub struct Tear {
     pub gap: usize,
 }
 
+impl Tear {
+    /// The opening as a square door whose air mixes with all of the house.
+    fn as_door(self) -> Door {
+        let edge_m = self.area_m2.max(0.0).sqrt();
+        Door {
+            width_m: edge_m,
+            height_m: edge_m,
+            mixing_share: 1.0,
+        }
+    }
+}
+
 /// Which film of a gap is torn.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum TornFilm {
@@ -84,7 +95,7 @@ pub struct Carried {
     pub heaters: Vec<usize>,
     /// Inflation blowers.
     pub blowers: bool,
-    /// Circulation and exhaust fans.
+    /// Circulation and exhaust fans and the motors of screens.
     pub fans: bool,
 }
 
@@ -134,10 +145,19 @@ impl Works {
         has_what_it_needs && !self.failed.contains(&Failure::Heater(heater))
     }
 
-    /// The doors that stand open.
+    /// The openings through which house and outdoors exchange air: doors, and tears of both films.
     pub fn doors(&self) -> impl Iterator<Item = Door> {
         self.failed.iter().filter_map(|failure| match failure {
             Failure::Door(door) => Some(*door),
+            Failure::Tear(tear) if tear.film == TornFilm::Both => Some(tear.as_door()),
+            _ => None,
+        })
+    }
+
+    /// The films that are torn.
+    pub fn tears(&self) -> impl Iterator<Item = Tear> {
+        self.failed.iter().filter_map(|failure| match failure {
+            Failure::Tear(tear) => Some(*tear),
             _ => None,
         })
     }

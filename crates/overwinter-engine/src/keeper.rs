@@ -38,6 +38,9 @@ struct Within {
     leaf_lowest_k: f64,
     below_set_k: f64,
     below_set_kh: f64,
+    /// Time for which circulation fans and inflation blowers ran.
+    fans_s: f64,
+    blowers_s: f64,
 }
 
 impl Within {
@@ -49,6 +52,8 @@ impl Within {
             leaf_lowest_k: f64::INFINITY,
             below_set_k: 0.0,
             below_set_kh: 0.0,
+            fans_s: 0.0,
+            blowers_s: 0.0,
         }
     }
 }
@@ -121,6 +126,8 @@ impl<'a> Keeper<'a> {
             within.leaf_lowest_k = within.leaf_lowest_k.min(top_leaf_k.lane(lane));
             within.below_set_k = within.below_set_k.max(missed_k);
             within.below_set_kh += missed_k * step_s / HOUR_S;
+            within.fans_s += if conditions.runs.fans { step_s } else { 0.0 };
+            within.blowers_s += if conditions.runs.blowers { step_s } else { 0.0 };
         }
         self.wet_faces(stepper, conditions, step_s);
         self.heater_time(stepper, &account.sum, step_s);
@@ -226,6 +233,8 @@ impl<'a> Keeper<'a> {
             })
             .sum();
         let shares = [0, 1].map(|c| model.column_share[c].lane(lane));
+        let circulation_j = house.fans.circulation_w * within.fans_s;
+        let blower_j = house.fans.blower_w * within.blowers_s;
         let hours = &mut self.records[lane].hours;
         hours.air_temp_k.push(now(AIR));
         hours.air_mean_k.push(within.air_ks / HOUR_S);
@@ -249,7 +258,10 @@ impl<'a> Keeper<'a> {
         hours.below_set_k.push(within.below_set_k);
         hours
             .electric_w
-            .push(house.fans.circulation_w + house.fans.blower_w + fan_w + heater_electric_w);
+            .push((circulation_j + blower_j) / HOUR_S + fan_w + heater_electric_w);
+        let month = &mut self.records[lane].months[self.month];
+        month.circulation_j += circulation_j;
+        month.blower_j += blower_j;
         self.add_to_month(lane, amounts, fan_w, within.below_set_kh);
     }
 
@@ -274,8 +286,6 @@ impl<'a> Keeper<'a> {
             amounts.stored_vapour_kg.lane(lane) + amounts.stored_places_kg.lane(lane);
         month.heat_residual_j += amounts.heat_residual_j().lane(lane);
         month.water_residual_kg += amounts.water_residual_kg().lane(lane);
-        month.circulation_j += house.fans.circulation_w * HOUR_S;
-        month.blower_j += house.fans.blower_w * HOUR_S;
         month.vent_fan_j += fan_w * HOUR_S;
         month.below_set_kh += below_set_kh;
         month.hours += 1.0;

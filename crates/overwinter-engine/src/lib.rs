@@ -11,6 +11,7 @@ pub mod drive;
 pub mod error;
 pub mod events;
 pub mod failure;
+mod gaps;
 pub mod house;
 pub mod inflated;
 pub mod keeper;

@@ -102,6 +102,8 @@ pub enum SpaceModel<R> {
         touching_share: R,
         /// Conductance where they touch.
         touching_w_m2k: R,
+        /// Conductance that the rest has at least: 0 but for slack films that flap in the wind.
+        flapping_w_m2k: R,
     },
     /// Above a screen.
     AboveScreen {

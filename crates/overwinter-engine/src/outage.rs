@@ -1,38 +1,88 @@
 //! One failure from one hour on: how low it takes the house, for a ladder of lengths, and how soon.
 
+mod heating;
+
 use std::ops::ControlFlow;
 
 use overwinter_weather::year::HOURS;
 
-use crate::branch::{BranchMoment, HourPlan, Saved};
+use crate::branch::{BranchMoment, Saved};
 use crate::error::EngineError;
-use crate::failure::Works;
-use crate::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
+use crate::events::{Event, EventPlan, Generator};
+use crate::failure::Failure;
+use crate::season::{FINE_STEPS_PER_HOUR, RUN_UP_H, STEPS_PER_HOUR, Season};
+
+pub use heating::{Heating, heating, standby_house, standby_w};
 
 /// The first hours of a failure, in which the house falls fastest, go in steps of 5 minutes.
 const FINE_HOURS: usize = 2;
-const FINE_STEPS_PER_HOUR: usize = 12;
+/// After the first day, when the house follows the weather and its floor, steps of an hour do.
+const HALVED_HOURS: usize = 24;
+/// Time after which the fast fall of the air is over and what is left follows the floor, h: air and
+/// crop have time constants of 10 to 30 minutes.
+pub const PLATEAU_H: f64 = 2.0;
+/// Water freezes, K.
+const FREEZING_K: f64 = 273.15;
+
+/// What fails together, from one moment on.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct FailingNow {
+    /// What fails.
+    pub failures: Vec<Failure>,
+    /// A generator that takes over after a failure of the grid.
+    pub generator: Option<Generator>,
+}
+
+impl FailingNow {
+    /// As events that begin at an hour of the year.
+    pub fn events(&self, start_hour: usize, length_h: f64) -> EventPlan {
+        let event = |failure: &Failure| Event {
+            failure: *failure,
+            start_h: start_hour as f64,
+            length_h,
+        };
+        EventPlan {
+            events: self.failures.iter().map(event).collect(),
+            generator: self.generator.clone(),
+        }
+    }
+}
+
+/// Temperatures and times that a failure is judged by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Marks {
+    /// House air at which the alarm goes off.
+    pub alarm_k: f64,
+    /// Leaf temperature below which the crop is harmed.
+    pub limit_k: f64,
+    /// Time below it after which the crop is lost, h.
+    pub lag_h: f64,
+    /// Time from the alarm until help runs, h.
+    pub travel_h: f64,
+}
 
 /// What is asked of a failure.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Question {
-    /// What works while it lasts.
-    pub works: Works,
+    /// What fails.
+    pub failing: FailingNow,
     /// Lengths, from the shortest to the longest, h.
-    pub lengths_h: Vec<usize>,
-    /// Temperatures whose passing is timed, K: an alarm, freezing, a crop's limit.
-    pub marks_k: Vec<f64>,
+    pub lengths_h: Vec<f64>,
+    /// What it is judged by.
+    pub marks: Marks,
 }
 
 /// A failure of one length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rung {
     /// How long it lasts, h.
-    pub length_h: usize,
+    pub length_h: f64,
     /// Lowest house air while it lasts.
     pub lowest_air_k: f64,
     /// Lowest leaf at the top while it lasts.
     pub lowest_leaf_k: f64,
+    /// True if the leaf stays below the limit for the lag while it lasts.
+    pub is_lost: bool,
 }
 
 /// What a failure from one hour on does.
@@ -42,8 +92,43 @@ pub struct Outage {
     pub start_hour: usize,
     /// By length, in the order of the question.
     pub rungs: Vec<Rung>,
-    /// Hours until the air, and until the leaf, is colder than each mark; `None` if it never is.
-    pub passed_h: Vec<[Option<f64>; 2]>,
+    /// Hours until the air is at the alarm; `None` if it never is, 0 if it is at the start.
+    pub alarm_h: Option<f64>,
+    /// Hours until the air is at 0 C.
+    pub freezing_h: Option<f64>,
+    /// Hours until the leaf is at the limit.
+    pub limit_h: Option<f64>,
+    /// Hours until the crop is lost: the leaf below the limit for the lag.
+    pub lost_h: Option<f64>,
+    /// Air after [`PLATEAU_H`]; `None` for a failure that is shorter.
+    pub plateau_k: Option<f64>,
+    /// House air when the time to travel is left until the leaf is at the limit: an alarm set to it
+    /// comes in time. `None` if the limit is never reached or reached sooner.
+    pub warning_k: Option<f64>,
+}
+
+impl Outage {
+    /// True if the leaf is at the limit before anyone can be there, whatever the alarm.
+    pub fn is_too_fast(&self) -> bool {
+        self.limit_h.is_some() && self.warning_k.is_none()
+    }
+}
+
+/// A point of a night's curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    /// Time since the failure began, h.
+    pub after_h: f64,
+    /// House air.
+    pub air_k: f64,
+    /// A leaf at the top that sees the cover.
+    pub leaf_k: f64,
+    /// Outdoor air.
+    pub outdoor_k: f64,
+    /// Output of all heaters.
+    pub heat_w: f64,
+    /// Share of the inflated cover in which its films touch.
+    pub touching_share: f64,
 }
 
 /// Saves the states of a season at the starts of some hours of the year, in ascending order.
@@ -71,38 +156,82 @@ pub fn saved_states(
 /// will last. What the house does once it is over is not part of the answer.
 ///
 /// # Errors
-/// As [`crate::season::run_season`].
+/// As [`crate::season::run_season_with`].
 pub fn outage(
     season: &mut Season<'_, f64>,
     start: &Saved<f64>,
     question: &Question,
 ) -> Result<Outage, EngineError> {
     let mut watch = Watch::new(start, question);
-    let hours = question.lengths_h.last().copied().unwrap_or(0);
-    let plan = |hour: usize| HourPlan {
-        works: &question.works,
-        steps: if hour < FINE_HOURS {
+    let longest_h = question.lengths_h.last().copied().unwrap_or(0.0);
+    let events = question.failing.events(start.hour(), f64::INFINITY);
+    let steps = fine_at_first(start.hour(), &events);
+    season.branch(start, whole_hours(longest_h), &events, steps, |moment| {
+        watch.see(moment)
+    })?;
+    Ok(watch.finish())
+}
+
+/// Steps in each hour of a branch: of 5 minutes in the first hours and where something changes, of half
+/// an hour for the rest of the first day, of an hour after it.
+fn fine_at_first(start_hour: usize, events: &EventPlan) -> impl Fn(usize) -> usize {
+    move |hour| {
+        if hour < FINE_HOURS || events.changes_within(start_hour + hour) {
             FINE_STEPS_PER_HOUR
-        } else {
+        } else if hour < HALVED_HOURS {
             STEPS_PER_HOUR
-        },
-    };
-    season.branch(start, hours, plan, |moment| watch.see(moment))?;
-    Ok(Outage {
-        start_hour: start.hour(),
-        rungs: watch.rungs,
-        passed_h: watch.passed_h,
-    })
+        } else {
+            1
+        }
+    }
+}
+
+/// The curve of a failure of one length and of some hours after it, every 5 minutes.
+///
+/// # Errors
+/// As [`crate::season::run_season_with`].
+pub fn curve(
+    season: &mut Season<'_, f64>,
+    start: &Saved<f64>,
+    failing: &FailingNow,
+    length_h: f64,
+    after_h: f64,
+) -> Result<Vec<CurvePoint>, EngineError> {
+    let events = failing.events(start.hour(), length_h);
+    let mut points = Vec::new();
+    let hours = whole_hours(length_h + after_h);
+    let fine = |_| FINE_STEPS_PER_HOUR;
+    season.branch(start, hours, &events, fine, |moment| {
+        points.push(CurvePoint {
+            after_h: moment.after_h,
+            air_k: moment.air_k,
+            leaf_k: moment.top_leaf_k,
+            outdoor_k: moment.outdoor_k,
+            heat_w: moment.heat_w,
+            touching_share: moment.touching_share,
+        });
+        ControlFlow::Continue(())
+    })?;
+    Ok(points)
+}
+
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "lengths of failures are small and positive"
+)]
+fn whole_hours(length_h: f64) -> usize {
+    (length_h - 1e-6).ceil().max(0.0) as usize
 }
 
 /// Follows a branch.
 struct Watch<'a> {
     question: &'a Question,
     lowest_k: [f64; 2],
-    /// Time and air and leaf at the end of the step before.
-    before: (f64, [f64; 2]),
-    rungs: Vec<Rung>,
-    passed_h: Vec<[Option<f64>; 2]>,
+    /// Time, air and leaf at the end of every step until the leaf is at the limit.
+    past: Vec<(f64, f64, f64)>,
+    below_since_h: Option<f64>,
+    found: Outage,
 }
 
 impl<'a> Watch<'a> {
@@ -111,44 +240,100 @@ impl<'a> Watch<'a> {
         Self {
             question,
             lowest_k: temps_k,
-            before: (0.0, temps_k),
-            rungs: Vec::with_capacity(question.lengths_h.len()),
-            passed_h: vec![[None; 2]; question.marks_k.len()],
+            past: vec![(0.0, temps_k[0], temps_k[1])],
+            below_since_h: None,
+            found: Outage {
+                start_hour: start.hour(),
+                rungs: Vec::with_capacity(question.lengths_h.len()),
+                alarm_h: None,
+                freezing_h: None,
+                limit_h: None,
+                lost_h: None,
+                plateau_k: None,
+                warning_k: None,
+            },
         }
     }
 
     fn see(&mut self, moment: &BranchMoment<f64>) -> ControlFlow<()> {
-        let temps_k = [moment.air_k, moment.top_leaf_k];
-        for (lowest, temp_k) in self.lowest_k.iter_mut().zip(temps_k) {
-            *lowest = lowest.min(temp_k);
+        let marks = &self.question.marks;
+        let now = (moment.after_h, moment.air_k, moment.top_leaf_k);
+        let before = self.past.last().copied().unwrap_or(now);
+        self.lowest_k = [
+            self.lowest_k[0].min(moment.air_k),
+            self.lowest_k[1].min(moment.top_leaf_k),
+        ];
+        let air = ((before.0, before.1), (now.0, now.1));
+        let leaf = ((before.0, before.2), (now.0, now.2));
+        let found = &mut self.found;
+        found.alarm_h = found.alarm_h.or_else(|| passed_h(air, marks.alarm_k));
+        found.freezing_h = found.freezing_h.or_else(|| passed_h(air, FREEZING_K));
+        let had_limit = found.limit_h.is_some();
+        found.limit_h = found.limit_h.or_else(|| passed_h(leaf, marks.limit_k));
+        if now.0 <= PLATEAU_H + 1e-6 {
+            found.plateau_k = (now.0 > PLATEAU_H - 1e-6).then_some(now.1);
         }
-        for (mark_k, passed) in self.question.marks_k.iter().zip(&mut self.passed_h) {
-            for (which, passed_h) in passed.iter_mut().enumerate() {
-                if passed_h.is_none() && temps_k[which] < *mark_k {
-                    let (before_h, before_k) = self.before;
-                    let from = (before_h, before_k[which]);
-                    *passed_h = Some(crossing_h(from, (moment.after_h, temps_k[which]), *mark_k));
-                }
+        self.below_since_h = if now.2 < marks.limit_k {
+            self.below_since_h.or_else(|| passed_h(leaf, marks.limit_k))
+        } else {
+            None
+        };
+        let lost_h = self.below_since_h.map(|since_h| since_h + marks.lag_h);
+        found.lost_h = found
+            .lost_h
+            .or(lost_h.filter(|lost_h| *lost_h <= now.0 + 1e-9));
+        self.past.push(now);
+        if let (false, Some(limit_h)) = (had_limit, self.found.limit_h) {
+            self.found.warning_k = self.air_k_at(limit_h - marks.travel_h);
+        }
+        if self.found.limit_h.is_some() {
+            // What was before is no longer asked for.
+            self.past.drain(..self.past.len() - 1);
+        }
+        self.end_rungs(moment.after_h);
+        ControlFlow::Continue(())
+    }
+
+    fn end_rungs(&mut self, after_h: f64) {
+        while let Some(length_h) = self.question.lengths_h.get(self.found.rungs.len()) {
+            if after_h < *length_h - 1e-6 {
+                return;
             }
-        }
-        self.before = (moment.after_h, temps_k);
-        let next = self.question.lengths_h.get(self.rungs.len());
-        if let Some(length_h) = next.filter(|length_h| moment.after_h > **length_h as f64 - 1e-6) {
-            self.rungs.push(Rung {
+            self.found.rungs.push(Rung {
                 length_h: *length_h,
                 lowest_air_k: self.lowest_k[0],
                 lowest_leaf_k: self.lowest_k[1],
+                is_lost: self
+                    .found
+                    .lost_h
+                    .is_some_and(|lost_h| lost_h <= *length_h + 1e-9),
             });
         }
-        ControlFlow::Continue(())
+    }
+
+    /// Air at an earlier time, straight between steps; `None` before the start.
+    fn air_k_at(&self, time_h: f64) -> Option<f64> {
+        if time_h < 0.0 {
+            return None;
+        }
+        let at = self.past.windows(2).find(|pair| pair[1].0 >= time_h)?;
+        let share = (time_h - at[0].0) / (at[1].0 - at[0].0);
+        Some(at[0].1 + share * (at[1].1 - at[0].1))
+    }
+
+    fn finish(self) -> Outage {
+        self.found
     }
 }
 
-/// When a mark was passed, straight between two times with their temperatures; the first of them if it
-/// was colder then.
-fn crossing_h(from: (f64, f64), to: (f64, f64), mark_k: f64) -> f64 {
+/// When a mark is passed, straight between two times with their temperatures: the first of them if it
+/// is colder already then, `None` if it is not passed.
+fn passed_h((from, to): ((f64, f64), (f64, f64)), mark_k: f64) -> Option<f64> {
     if from.1 <= mark_k {
-        return from.0;
+        return Some(from.0);
     }
-    from.0 + (from.1 - mark_k) / (from.1 - to.1) * (to.0 - from.0)
+    if to.1 >= mark_k {
+        return None;
+    }
+    Some(from.0 + (from.1 - mark_k) / (from.1 - to.1) * (to.0 - from.0))
 }

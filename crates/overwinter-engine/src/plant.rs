@@ -9,7 +9,7 @@ use crate::failure::Door;
 use crate::house::{House, Leakage};
 
 /// Discharge of an open door (0.6 to 0.65, from memory).
-const DOOR_DISCHARGE: f64 = 0.6;
+pub(crate) const DOOR_DISCHARGE: f64 = 0.6;
 /// Seconds in an hour.
 pub const HOUR_S: f64 = 3600.0;
 

@@ -1,6 +1,8 @@
 //! The season loop: a year in half-hour steps, after a run-up that settles the ground.
 
-use overwinter_physics::moist_air;
+mod hour;
+mod start;
+
 use overwinter_physics::number::Real;
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
@@ -9,24 +11,28 @@ use crate::account::{Account, MOST_HEATERS};
 use crate::balance::Conditions;
 use crate::control::Heater;
 use crate::error::EngineError;
+use crate::events::EventPlan;
 use crate::failure::Works;
-use crate::house::{House, MAX_LAYERS};
-use crate::keeper::{Keeper, top_leaf_k};
-use crate::model::{
-    AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
-};
-use crate::plant::{HOUR_S, Plant};
+use crate::gaps::GapTrack;
+use crate::house::House;
+use crate::inflated::Severity;
+use crate::keeper::Keeper;
+use crate::model::Model;
+use crate::plant::Plant;
 use crate::record::{Effort, SeasonRecord};
 use crate::schedule::Schedule;
-use crate::step::{State, Stepper};
+use crate::step::Stepper;
 use crate::sunlight::Sunlight;
+use start::{check_count, check_counts, start_state};
+
+pub use start::station_density_kg_m3;
 
 /// Steps in an hour.
 pub const STEPS_PER_HOUR: usize = 2;
 /// Hours of the run-up: November and December of the same year before 1 January.
 pub const RUN_UP_H: usize = 61 * 24;
-/// Hours in a day.
-const DAY_H: usize = 24;
+/// Steps in an hour within which something fails or comes back: of 5 minutes.
+pub const FINE_STEPS_PER_HOUR: usize = 12;
 /// Largest residual of a step, share of its throughput.
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
 /// Kelvin-hours a year below the set point that still count as held.
@@ -49,13 +55,28 @@ const TEMPS_K: [f64; 2] = [170.0, 400.0];
 /// [`EngineError`] if the house has more parts than the engine holds, if an account does not close
 /// to [`ALLOWED_RESIDUAL`], or if a temperature leaves the range of the formulas.
 pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
+    run_season_with(house, sun, year, &EventPlan::default())
+}
+
+/// As [`run_season`], with something that fails in the year itself, not in the run-up.
+///
+/// The ample heater of the second run never fails: heat that a failure withheld is unmet.
+///
+/// # Errors
+/// As [`run_season`], and [`EngineError::Gaps`].
+pub fn run_season_with(
+    house: &House,
+    sun: &Sunlight,
+    year: &Year,
+    events: &EventPlan,
+) -> Result<SeasonRecord, EngineError> {
     // One place is kept for the heater that fills a shortfall.
     check_count("heaters", house.heaters.len(), 0, MOST_HEATERS - 1)?;
-    let mut record = run_once(house, sun, year)?;
+    let mut record = run_once(house, sun, year, events)?;
     let missed_kh: f64 = record.months.iter().map(|month| month.below_set_kh).sum();
     if missed_kh > HELD_KH {
         let ample = with_ample_heater(house);
-        let held = run_once(&ample, sun, year)?;
+        let held = run_once(&ample, sun, year, events)?;
         if let Some(filling) = held.heaters.last() {
             for (month, filled) in record.months.iter_mut().zip(filling) {
                 month.unmet_j = filled.heat_j;
@@ -66,9 +87,14 @@ pub fn run_season(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRe
     Ok(record)
 }
 
-fn run_once(house: &House, sun: &Sunlight, year: &Year) -> Result<SeasonRecord, EngineError> {
+fn run_once(
+    house: &House,
+    sun: &Sunlight,
+    year: &Year,
+    events: &EventPlan,
+) -> Result<SeasonRecord, EngineError> {
     Season::<f64>::new(&[house], &[sun], &[year], STEPS_PER_HOUR)?
-        .run()
+        .run_with(events)
         .map(|mut records| records.remove(0))
 }
 
@@ -80,10 +106,9 @@ fn with_ample_heater(house: &House) -> House {
         .iter()
         .map(|heater| heater.offset_k - heater.band_k / 2.0)
         .fold(f64::INFINITY, f64::min);
-    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
     ample.heaters.push(Heater {
         name: "shortfall".to_owned(),
-        output_w: AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2),
+        output_w: ample_w(house),
         efficiency: 1.0,
         fuel: String::new(),
         electric_w: 0.0,
@@ -96,6 +121,12 @@ fn with_ample_heater(house: &House) -> House {
     ample
 }
 
+/// Output of a heater that is more than enough for a house.
+pub(crate) fn ample_w(house: &House) -> f64 {
+    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
+    AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2)
+}
+
 /// Houses of one layout on their way through a year, one in each lane.
 #[derive(Debug)]
 pub struct Season<'a, R> {
@@ -106,6 +137,10 @@ pub struct Season<'a, R> {
     steps_per_hour: usize,
     densities_kg_m3: Vec<f64>,
     works: Works,
+    /// The gaps of every lane's house, where it says how they are fed.
+    gaps: Vec<Option<GapTrack<'a>>>,
+    /// Outdoor air that comes in through torn films, by lane.
+    torn_air_m3_s: R,
 }
 
 impl<'a, R: Real> Season<'a, R> {
@@ -135,6 +170,7 @@ impl<'a, R: Real> Season<'a, R> {
         schedule.step_end(start_hour, 0.0, &works, &mut conditions);
         let start = start_state(&model, &conditions);
         let stepper = Stepper::new(model, Plant::new(houses), start);
+        let lanes = houses.iter().zip(years);
         Ok(Self {
             schedule,
             stepper,
@@ -143,7 +179,18 @@ impl<'a, R: Real> Season<'a, R> {
             steps_per_hour,
             densities_kg_m3: densities,
             works,
+            gaps: lanes
+                .map(|(house, year)| GapTrack::new(house, year))
+                .collect(),
+            torn_air_m3_s: R::zero(),
         })
+    }
+
+    /// Sets which end of what nobody has measured failures are computed with; likely at first.
+    pub fn set_severity(&mut self, severity: Severity) {
+        for gaps in self.gaps.iter_mut().flatten() {
+            gaps.set_severity(severity);
+        }
     }
 
     /// The stepper, for tests and comparison.
@@ -172,8 +219,9 @@ impl<'a, R: Real> Season<'a, R> {
     /// As [`run_season`].
     pub fn run_up(&mut self, from: usize, to: usize) -> Result<(), EngineError> {
         let mut account = Account::default();
+        let nothing = EventPlan::default();
         for hour in from..to {
-            self.hour(hour, &mut account, |_, _, _, _| {})?;
+            self.hour(hour, &nothing, &mut account, |_, _, _, _| {})?;
         }
         Ok(())
     }
@@ -183,15 +231,30 @@ impl<'a, R: Real> Season<'a, R> {
     /// # Errors
     /// As [`run_season`].
     pub fn run(&mut self) -> Result<Vec<SeasonRecord>, EngineError> {
+        self.run_with(&EventPlan::default())
+    }
+
+    /// As [`Self::run`], with something that fails in the year itself.
+    ///
+    /// # Errors
+    /// As [`run_season_with`].
+    pub fn run_with(&mut self, events: &EventPlan) -> Result<Vec<SeasonRecord>, EngineError> {
         self.run_up(HOURS - RUN_UP_H, HOURS)?;
         self.stepper.effort = Effort::default();
         let _ = self.stepper.take_moved();
         let start = self.stepper.state.now.clone();
         let mut keeper = Keeper::new(self.houses, &self.stepper);
         let mut account = Account::default();
+        let usual_steps = self.steps_per_hour;
         for hour in 0..HOURS {
+            self.set_steps_per_hour(if events.changes_within(hour) {
+                FINE_STEPS_PER_HOUR.max(usual_steps)
+            } else {
+                usual_steps
+            });
             self.hour(
                 hour,
+                events,
                 &mut account,
                 |stepper, conditions, account, step_s| {
                     keeper.step(stepper, conditions, account, step_s);
@@ -201,206 +264,4 @@ impl<'a, R: Real> Season<'a, R> {
         }
         Ok(keeper.finish(&self.stepper, &account, &start))
     }
-
-    pub(crate) fn state(&self) -> &State<R> {
-        &self.stepper.state
-    }
-
-    pub(crate) fn top_leaf_k(&self) -> R {
-        top_leaf_k(&self.stepper.model, &self.state().now, &self.conditions)
-    }
-
-    pub(crate) fn steps_per_hour(&self) -> usize {
-        self.steps_per_hour
-    }
-
-    /// Sets the length of the steps; where that changes, the next one has no memory of the one before.
-    pub(crate) fn set_steps_per_hour(&mut self, steps: usize) {
-        if self.steps_per_hour != steps {
-            self.steps_per_hour = steps;
-            self.stepper.start_anew();
-        }
-    }
-
-    /// Goes to a state at the start of an hour.
-    pub(crate) fn resume(&mut self, hour: usize, state: State<R>) {
-        self.stepper.resume(state);
-        // The soil outside is that of the last midnight.
-        let midnight = hour - hour % DAY_H;
-        self.schedule.begin(midnight, &mut self.conditions);
-    }
-
-    /// Sets what works; where that changes, the next step has no memory of the one before.
-    pub(crate) fn set_works(&mut self, works: &Works) {
-        if self.works == *works {
-            return;
-        }
-        self.works = works.clone();
-        let mut model = Model::new(self.houses, &self.densities_kg_m3);
-        works.stop(&mut model);
-        self.stepper.change(model, works.plant(self.houses));
-    }
-
-    pub(crate) fn hour(
-        &mut self,
-        hour: usize,
-        account: &mut Account<R>,
-        mut after_step: impl FnMut(&Stepper<R>, &Conditions<R>, &Account<R>, f64),
-    ) -> Result<(), EngineError> {
-        let steps = self.steps_per_hour;
-        let step_s = HOUR_S / steps as f64;
-        let Self {
-            schedule,
-            stepper,
-            conditions,
-            works,
-            ..
-        } = self;
-        schedule.begin_hour(hour, works, &stepper.model, &stepper.state, conditions);
-        for step in 1..=steps {
-            stepper.advance(step_s, conditions, account, |share, conditions| {
-                let share = ((step - 1) as f64 + share) / steps as f64;
-                schedule.step_end(hour, share, works, conditions);
-            });
-            after_step(stepper, conditions, account, step_s);
-        }
-        check(hour, stepper, account)
-    }
-}
-
-/// Dry air density at the mean pressure of a station and 10 C, kg/m3.
-pub fn station_density_kg_m3(year: &Year) -> f64 {
-    let mean_pa = year.pressure_pa.iter().sum::<f64>() / year.pressure_pa.len() as f64;
-    moist_air::air_density_kg_m3(mean_pa, DENSITY_AIR_K)
-}
-
-fn check_count(
-    what: &'static str,
-    count: usize,
-    least: usize,
-    most: usize,
-) -> Result<(), EngineError> {
-    if (least..=most).contains(&count) {
-        Ok(())
-    } else {
-        Err(EngineError::Count {
-            what,
-            count,
-            least,
-            most,
-        })
-    }
-}
-
-fn check_counts(house: &House) -> Result<(), EngineError> {
-    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
-    check_count(
-        "cover sections and walls",
-        house.sections.len() + house.walls.len(),
-        1,
-        usize::MAX,
-    )?;
-    for section in &house.sections {
-        check_count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
-        check_count(
-            "spaces between the layers of a section",
-            section.spaces.len() + 1,
-            section.layers.len(),
-            section.layers.len(),
-        )?;
-    }
-    for wall in &house.walls {
-        check_count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
-    }
-    for column in &house.floor.columns {
-        check_count(
-            "solids of a floor column",
-            column.solids.len(),
-            1,
-            usize::MAX,
-        )?;
-        check_count(
-            "sideways conductances of a floor column",
-            column.sideways_w_m2k.len(),
-            column.solids.len(),
-            column.solids.len(),
-        )?;
-    }
-    Ok(())
-}
-
-/// House and cover at the warmer of hold temperature and outdoors, the ground from there in a
-/// straight line to what lies below.
-fn start_state<R: Real>(model: &Model<R>, conditions: &Conditions<R>) -> Vec<R> {
-    let outdoor_k = conditions.drive.air_k;
-    let hold_k = conditions.heat_set_k;
-    let warm_k = R::select(hold_k.lt(outdoor_k), outdoor_k, hold_k).min(outdoor_k + 20.0);
-    let mut start = vec![warm_k; model.size()];
-    let emitted = warm_k.squared().squared() * overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
-    start[SHELL_IRRADIANCE] = emitted;
-    start[FLOOR_IRRADIANCE] = emitted;
-    start[VAPOUR] = conditions.drive.vapour_kg_m3;
-    for section in &model.sections {
-        for local in 0..section.size {
-            if model.carry[section.offset + local] == crate::model::Carry::Water {
-                start[section.offset + local] = conditions.drive.vapour_kg_m3;
-            }
-        }
-    }
-    for (column, below_k) in model.columns.iter().zip(conditions.below_k) {
-        let count = column.chain.conductance_w_k.len();
-        for node in 1..=count {
-            let share = node as f64 / count as f64;
-            start[column.offset + node - 1] = warm_k * (1.0 - share) + below_k * share;
-        }
-    }
-    start
-}
-
-fn check<R: Real>(
-    hour: usize,
-    stepper: &Stepper<R>,
-    account: &Account<R>,
-) -> Result<(), EngineError> {
-    // A sum is broken if one of its parts is.
-    let mut sum = R::zero();
-    for value in &stepper.state.now {
-        sum += *value;
-    }
-    if sum.is_broken() {
-        let broken = stepper.state.now.iter().position(|value| value.is_broken());
-        return Err(EngineError::NotFinite {
-            hour,
-            unknown: broken.unwrap_or(0),
-        });
-    }
-    let [low_k, high_k] = TEMPS_K;
-    for index in [MASS, FLOOR[0], FLOOR[1], LEAF, AIR] {
-        debug_assert!(index < CORE, "temperatures of the core");
-        for lane in 0..R::lanes() {
-            let temp_k = stepper.state.now[index].lane(lane);
-            if !(low_k..=high_k).contains(&temp_k) {
-                return Err(EngineError::OutOfRange {
-                    hour,
-                    temp_k,
-                    low_k,
-                    high_k,
-                });
-            }
-        }
-    }
-    for (name, worst) in ["heat", "water"].into_iter().zip(account.worst) {
-        for lane in 0..R::lanes() {
-            let residual_share = worst.lane(lane);
-            if residual_share > ALLOWED_RESIDUAL {
-                return Err(EngineError::AccountOpen {
-                    account: name,
-                    hour,
-                    residual_share,
-                    allowed_share: ALLOWED_RESIDUAL,
-                });
-            }
-        }
-    }
-    Ok(())
 }

@@ -1,5 +1,7 @@
 //! A house, a study and a season whose numbers were chosen by hand, for the tests of this crate.
 
+mod film;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -14,6 +16,9 @@ use overwinter_engine::record::{
 use overwinter_weather::{LongwaveSource, Note, Place, Year};
 
 use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
+use crate::run::Stepped;
+
+pub(crate) use film::{film_house, golden};
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;
@@ -163,12 +168,14 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
                     slope_per_k: 0.5,
                 }),
                 lag_h: 0.0,
+                is_loss: true,
             },
             FrostLimit {
                 name: "chilling".to_owned(),
                 limit_k: FREEZING_K + 10.0,
                 dose: None,
-                lag_h: 0.0,
+                lag_h: 3.0,
+                is_loss: false,
             },
         ],
         events: overwinter_engine::events::EventPlan::default(),
@@ -237,6 +244,14 @@ pub(crate) fn record() -> SeasonRecord {
         start_mismatch_k: 0.04,
         holding_peak_w: None,
         highest_output_w: 0.0,
+    }
+}
+
+/// A season in which no failure was tried.
+pub(crate) fn stepped(record: SeasonRecord) -> Stepped {
+    Stepped {
+        record,
+        outages: None,
     }
 }
 

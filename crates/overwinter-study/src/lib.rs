@@ -10,6 +10,7 @@ pub mod covers;
 mod document;
 pub mod error;
 pub mod manifest;
+pub mod outages;
 pub mod output;
 pub mod run;
 pub mod scenario;

@@ -350,11 +350,13 @@ impl<R: Real> CoverBalance<R> {
                 from_inside,
                 touching_share,
                 touching_w_m2k,
+                flapping_w_m2k,
             } => {
                 let (unknown, gap_k, vapour_kg_m3) = gap_at(*at);
                 // Two faces in series give the conductance of the cavity.
                 let apart = R::one() - *touching_share;
-                let face = cavity.conductance_w_m2k(lower_k, upper_k) * apart * 2.0;
+                let still = cavity.conductance_w_m2k(lower_k, upper_k);
+                let face = still.max(*flapping_w_m2k) * apart * 2.0;
                 if R::any(R::zero().lt(*touching_share)) {
                     let touching = *touching_share * *touching_w_m2k * section.area_m2;
                     block.couple(space + 1, space, touching, lower_k - upper_k);

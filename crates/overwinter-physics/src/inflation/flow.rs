@@ -15,6 +15,11 @@ pub const HOLE_DISCHARGE: f64 = 0.62;
 /// Exponent of a crack, between 0.6 and 0.7 (from memory); a hole has 0.5, a felt 1.
 pub const CRACK_EXPONENT: f64 = 0.65;
 
+/// Pressure coefficients of a wall that faces the wind, of a crown, and of a wall in the lee.
+const FACED: f64 = 0.7;
+const CROWN: f64 = -0.7;
+const LEE: f64 = -0.4;
+
 /// A way for air whose flow is a power of the pressure difference.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Opening {
@@ -94,25 +99,62 @@ impl Opening {
     /// `Q = C dp / (dp^2 + e^2)^((1 - n) / 2)` with e of [`TURNING_PRESSURE_PA`]: `C dp^n` well above
     /// it, odd and rising everywhere. NaN gives NaN.
     pub fn flow_m3_s(&self, difference_pa: f64) -> f64 {
-        let square = difference_pa * difference_pa + TURNING_PRESSURE_PA * TURNING_PRESSURE_PA;
-        self.coefficient * difference_pa * square.powf((self.exponent - 1.0) / 2.0)
+        self.flow_and_slope(difference_pa).0
     }
 
     /// Slope of [`Self::flow_m3_s`], m3/s per Pa, above zero everywhere.
     pub fn slope_m3_s_pa(&self, difference_pa: f64) -> f64 {
+        self.flow_and_slope(difference_pa).1
+    }
+
+    /// [`Self::flow_m3_s`] and [`Self::slope_m3_s_pa`] for one power.
+    pub(super) fn flow_and_slope(&self, difference_pa: f64) -> (f64, f64) {
         let turning = TURNING_PRESSURE_PA * TURNING_PRESSURE_PA;
         let square = difference_pa * difference_pa + turning;
+        let power = self.coefficient * square.powf((self.exponent - 1.0) / 2.0);
         let bracket = self.exponent * difference_pa * difference_pa + turning;
-        self.coefficient * bracket * square.powf((self.exponent - 3.0) / 2.0)
+        (difference_pa * power, bracket * power / square)
     }
 
     /// `count` like this side by side; zero closes the way.
     #[must_use]
     pub fn times(&self, count: u32) -> Self {
+        self.scaled(f64::from(count))
+    }
+
+    /// The way with `factor` times its flow at every pressure; below zero counts as closed.
+    #[must_use]
+    pub fn scaled(&self, factor: f64) -> Self {
         Self {
-            coefficient: self.coefficient * f64::from(count),
+            coefficient: self.coefficient * factor.max(0.0),
             exponent: self.exponent,
         }
+    }
+}
+
+/// Pressure coefficient of a plane in the wind, without unit, relative to the wind's own pressure.
+///
+/// `into_plane` is the cosine between the direction the wind comes from and the outward normal of the
+/// plane: 1 for a wall that faces it, 0 for a flat roof or a wall alongside, -1 for a wall in the lee.
+/// Straight lines through 0.7 (faced), -0.7 (flat or alongside) and -0.4 (lee); values beyond -1 to
+/// 1 count as those. A windward roof of 30 degrees so has 0.0, one of 60 degrees 0.5.
+///
+/// # References
+/// Ranges 0.2 to 0.7 windward, -0.6 to -1.2 over the crown, -0.4 lee, from memory; the lines between
+/// are an estimate.
+///
+/// ```
+/// use overwinter_physics::inflation::flow::wind_coefficient;
+/// assert_eq!(wind_coefficient(1.0), 0.7);
+/// assert_eq!(wind_coefficient(0.0), -0.7);
+/// assert_eq!(wind_coefficient(-1.0), -0.4);
+/// ```
+pub fn wind_coefficient(into_plane: f64) -> f64 {
+    let into_plane = into_plane.clamp(-1.0, 1.0);
+    if into_plane > 0.0 {
+        CROWN + (FACED - CROWN) * into_plane
+    } else {
+        CROWN + (CROWN - LEE) * into_plane
     }
 }
 

@@ -158,6 +158,7 @@ impl<R: Real> Builder<'_, R> {
                 from_inside: inside,
                 touching_share: R::zero(),
                 touching_w_m2k: R::zero(),
+                flapping_w_m2k: R::zero(),
             }
         } else {
             SpaceModel::AboveScreen {
