@@ -2,6 +2,7 @@
 
 pub mod airy_room;
 pub mod fixtures;
+pub mod gaps;
 pub mod houses;
 pub mod published;
 pub mod stepping;

@@ -46,7 +46,13 @@ impl EventPlan {
             (event.start_h..event.start_h + event.length_h).contains(&at)
         };
         let active: Vec<&Event> = self.events.iter().filter(now).collect();
-        let failed: Vec<Failure> = active.iter().map(|event| event.failure).collect();
+        let mut failed: Vec<Failure> = Vec::with_capacity(active.len());
+        for event in &active {
+            // What overlaps counts once, so that a second failure on top of the first changes nothing.
+            if !failed.contains(&event.failure) {
+                failed.push(event.failure);
+            }
+        }
         let since_h = |event: &&&Event| event.failure == Failure::Power;
         let first_h = active
             .iter()

@@ -4,26 +4,29 @@
 //! is computed. Left out: dents that strong wind presses into a gap that is kept up, and air that
 //! goes from one gap to the next with its warmth and vapour.
 
+mod surroundings;
+mod through;
+
 use overwinter_physics::air_exchange;
 use overwinter_physics::inflation::deflate::{FillingNetwork, GapAir};
-use overwinter_physics::inflation::flow::{HOLE_DISCHARGE, wind_coefficient};
-use overwinter_physics::inflation::network::{
-    Beyond, Network, NetworkState, SectionOpening, Surroundings,
-};
-use overwinter_physics::inflation::{Opening, wind_pressure_pa};
+use overwinter_physics::inflation::network::{NetworkState, Surroundings};
 use overwinter_physics::number::Real;
 use overwinter_weather::Year;
-use overwinter_weather::year::HOURS;
 
 use crate::error::EngineError;
-use crate::failure::{Tear, TornFilm, Works};
-use crate::house::{Facet, House};
+use crate::failure::{Tear, Works};
+use crate::house::House;
 use crate::inflated::{Inflation, Severity};
 use crate::model::{Model, SpaceModel};
 use crate::plant::DOOR_DISCHARGE;
+use surroundings::normal;
+use through::Through;
 
-/// Longest step in which gaps empty and fill, s.
-const LONGEST_STEP_S: f64 = 300.0;
+/// Longest step in which gaps empty and fill, s: at first, while pressures fall fast, and after
+/// [`FALLING_S`].
+const LONGEST_STEP_S: [f64; 2] = [300.0, 1800.0];
+/// Time after which taut gaps have lost their pressure, s.
+const FALLING_S: f64 = 3600.0;
 /// Share of their volume from which gaps that are blown up again count as full.
 const FULL_SHARE: f64 = 0.995;
 /// Share of its volume that a gap must have lost before it flaps with all its area.
@@ -58,6 +61,34 @@ pub(crate) struct GapsNow {
     pub(crate) into_house_m3_s: f64,
 }
 
+impl GapsNow {
+    /// Puts the gaps of one lane's house into the model.
+    pub(crate) fn put_into<R: Real>(&self, lane: usize, model: &mut Model<R>) {
+        for gaps in &self.sections {
+            let section = &mut model.sections[gaps.section];
+            section.mixed |= gaps.inside_share > 0.0;
+            for space in &mut section.spaces {
+                let SpaceModel::Inflated {
+                    flow_m3_s,
+                    from_inside,
+                    touching_share,
+                    touching_w_m2k,
+                    flapping_w_m2k,
+                    ..
+                } = space
+                else {
+                    continue;
+                };
+                flow_m3_s.set_lane(lane, gaps.flow_m3_s);
+                from_inside.set_lane(lane, gaps.inside_share);
+                touching_share.set_lane(lane, gaps.touching_share);
+                touching_w_m2k.set_lane(lane, gaps.touching_w_m2k);
+                flapping_w_m2k.set_lane(lane, gaps.flapping_w_m2k);
+            }
+        }
+    }
+}
+
 /// Gaps that are not as the house states them.
 #[derive(Clone, Debug)]
 pub(crate) struct Moving {
@@ -65,6 +96,8 @@ pub(crate) struct Moving {
     air: GapAir,
     tears: Vec<Tear>,
     blowers_run: bool,
+    /// Time since blowers or tears changed.
+    since_s: f64,
 }
 
 /// Follows the gaps of one house through its year.
@@ -122,6 +155,7 @@ impl<'a> GapTrack<'a> {
             air,
             tears,
             blowers_run,
+            since_s: 0.0,
         });
         Ok(())
     }
@@ -137,6 +171,13 @@ impl<'a> GapTrack<'a> {
         let Some(moving) = &mut self.moving else {
             return Ok(None);
         };
+        if moving.since_s <= FALLING_S {
+            let slack = moving.since_s + step_s > FALLING_S;
+            moving
+                .network
+                .set_longest_step_s(LONGEST_STEP_S[usize::from(slack)]);
+        }
+        moving.since_s += step_s;
         let state = moving
             .network
             .advance(&mut moving.air, &around, step_s)
@@ -146,6 +187,15 @@ impl<'a> GapTrack<'a> {
             return Ok(None);
         }
         Ok(self.now(&state, &around, hour))
+    }
+
+    /// True unless blowers or tears changed within the last hour.
+    pub(crate) fn is_slack(&self) -> bool {
+        let since_s = self
+            .moving
+            .as_ref()
+            .map_or(f64::INFINITY, |moving| moving.since_s);
+        since_s > FALLING_S
     }
 
     fn now(&self, state: &NetworkState, around: &Surroundings, hour: usize) -> Option<GapsNow> {
@@ -232,79 +282,6 @@ impl<'a> GapTrack<'a> {
             )
         }
     }
-
-    fn filling(
-        &self,
-        blowers_run: bool,
-        tears: &[Tear],
-    ) -> Result<FillingNetwork, overwinter_physics::error::PhysicsError> {
-        let mut network = self.inflation.network.clone();
-        let leak_times = self.severity.of(self.inflation.leak_times);
-        for gap in &mut network.sections {
-            for way in &mut gap.openings {
-                way.opening = way.opening.scaled(leak_times);
-            }
-        }
-        for feed in &mut network.feeds {
-            feed.running &= blowers_run;
-        }
-        for tear in tears {
-            self.tear(&mut network, tear)?;
-        }
-        Ok(
-            FillingNetwork::new(&network, self.inflation.films.clone())?
-                .in_steps_of(LONGEST_STEP_S),
-        )
-    }
-
-    fn tear(
-        &self,
-        network: &mut Network,
-        tear: &Tear,
-    ) -> Result<(), overwinter_physics::error::PhysicsError> {
-        let density_kg_m3 = network.density_kg_m3;
-        let Some(gap) = network.sections.get_mut(tear.gap) else {
-            return Ok(());
-        };
-        let opening = Opening::hole(HOLE_DISCHARGE, tear.area_m2, density_kg_m3)?;
-        if tear.film != TornFilm::Inner {
-            let beyond = Beyond::Facet(self.largest_face(tear.gap));
-            gap.openings.push(SectionOpening { opening, beyond });
-        }
-        if tear.film != TornFilm::Outer {
-            let beyond = Beyond::House;
-            gap.openings.push(SectionOpening { opening, beyond });
-        }
-        Ok(())
-    }
-
-    fn largest_face(&self, gap: usize) -> usize {
-        let faces = self.inflation.films[gap].faces.iter();
-        faces
-            .max_by(|a, b| a.share.total_cmp(&b.share))
-            .map_or(self.normals.len(), |face| face.facet)
-    }
-
-    /// Wind on every plane, and none on the sheltered face after them.
-    fn around(&self, hour: usize) -> Surroundings {
-        let from = self.year.wind_from_deg[hour].to_radians();
-        let (east, north) = from.sin_cos();
-        let pressure = |normal: &[f64; 2]| {
-            let into_plane = east * normal[0] + north * normal[1];
-            self.wind_pa(wind_coefficient(into_plane), hour)
-        };
-        let facet_pa = self.normals.iter().map(pressure).chain([0.0]).collect();
-        Surroundings {
-            facet_pa,
-            house_pa: 0.0,
-        }
-    }
-
-    fn wind_pa(&self, coefficient: f64, hour: usize) -> f64 {
-        let density_kg_m3 = self.inflation.network.density_kg_m3;
-        let wind_m_s = self.year.wind_m_s[hour % HOURS] * self.wind_at_cover_share;
-        wind_pressure_pa(coefficient, density_kg_m3, wind_m_s)
-    }
 }
 
 impl Moving {
@@ -316,108 +293,5 @@ impl Moving {
             && full
                 .into_iter()
                 .all(|(now, taut)| *now >= FULL_SHARE * taut)
-    }
-}
-
-/// Air that comes into the gaps of a house.
-struct Through {
-    from_house_m3_s: f64,
-    from_outdoors_m3_s: f64,
-    /// What a blower drives through tears of the inner film.
-    into_house_m3_s: f64,
-}
-
-impl Through {
-    fn of(
-        inflation: &Inflation,
-        moving: &Moving,
-        state: &NetworkState,
-        exchange_m3_s: impl Fn(f64) -> f64,
-    ) -> Self {
-        let mut through = Self {
-            from_house_m3_s: 0.0,
-            from_outdoors_m3_s: 0.0,
-            into_house_m3_s: 0.0,
-        };
-        for (feed, &flow) in inflation.network.feeds.iter().zip(&state.feed_flow_m3_s) {
-            through.come_in(feed.intake, flow);
-        }
-        let stated = inflation.network.sections.iter();
-        for (gap, (section, flows)) in stated.zip(&state.opening_flow_m3_s).enumerate() {
-            for (way, &out) in section.openings.iter().zip(flows) {
-                through.come_in(way.beyond, -out);
-            }
-            // After the stated ways stand those of the tears, in their order.
-            let torn = moving.tears.iter().filter(|tear| tear.gap == gap);
-            let mut flows = flows[section.openings.len()..].iter();
-            for tear in torn {
-                let to_and_fro = exchange_m3_s(tear.area_m2);
-                if tear.film != TornFilm::Inner {
-                    let out = flows.next().copied().unwrap_or(0.0);
-                    through.from_outdoors_m3_s += to_and_fro.max(-out);
-                }
-                if tear.film != TornFilm::Outer {
-                    let out = flows.next().copied().unwrap_or(0.0);
-                    through.from_house_m3_s += to_and_fro.max(-out);
-                    through.into_house_m3_s += out.max(0.0);
-                }
-            }
-        }
-        through
-    }
-
-    fn come_in(&mut self, from: Beyond, flow_m3_s: f64) {
-        let flow_m3_s = flow_m3_s.max(0.0);
-        match from {
-            Beyond::House => self.from_house_m3_s += flow_m3_s,
-            Beyond::Facet(_) => self.from_outdoors_m3_s += flow_m3_s,
-        }
-    }
-
-    fn total_m3_s(&self) -> f64 {
-        self.from_house_m3_s + self.from_outdoors_m3_s
-    }
-
-    fn inside_share(&self) -> f64 {
-        let total_m3_s = self.total_m3_s();
-        if total_m3_s > 0.0 {
-            self.from_house_m3_s / total_m3_s
-        } else {
-            0.0
-        }
-    }
-}
-
-/// Horizontal parts of the outward normal of a plane: east, north.
-fn normal(facet: &Facet) -> [f64; 2] {
-    let (tilt, azimuth) = (facet.tilt_deg.to_radians(), facet.azimuth_deg.to_radians());
-    [tilt.sin() * azimuth.sin(), tilt.sin() * azimuth.cos()]
-}
-
-impl GapsNow {
-    /// Puts the gaps of one lane's house into the model.
-    pub(crate) fn put_into<R: Real>(&self, lane: usize, model: &mut Model<R>) {
-        for gaps in &self.sections {
-            let section = &mut model.sections[gaps.section];
-            section.mixed |= gaps.inside_share > 0.0;
-            for space in &mut section.spaces {
-                let SpaceModel::Inflated {
-                    flow_m3_s,
-                    from_inside,
-                    touching_share,
-                    touching_w_m2k,
-                    flapping_w_m2k,
-                    ..
-                } = space
-                else {
-                    continue;
-                };
-                flow_m3_s.set_lane(lane, gaps.flow_m3_s);
-                from_inside.set_lane(lane, gaps.inside_share);
-                touching_share.set_lane(lane, gaps.touching_share);
-                touching_w_m2k.set_lane(lane, gaps.touching_w_m2k);
-                flapping_w_m2k.set_lane(lane, gaps.flapping_w_m2k);
-            }
-        }
     }
 }

@@ -1,6 +1,8 @@
 //! The season loop: a year in half-hour steps, after a run-up that settles the ground.
 
-use overwinter_physics::moist_air;
+mod hour;
+mod start;
+
 use overwinter_physics::number::Real;
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
@@ -12,17 +14,18 @@ use crate::error::EngineError;
 use crate::events::EventPlan;
 use crate::failure::Works;
 use crate::gaps::GapTrack;
-use crate::house::{House, MAX_LAYERS};
+use crate::house::House;
 use crate::inflated::Severity;
-use crate::keeper::{Keeper, top_leaf_k};
-use crate::model::{
-    AIR, CORE, DENSITY_AIR_K, FLOOR, FLOOR_IRRADIANCE, LEAF, MASS, Model, SHELL_IRRADIANCE, VAPOUR,
-};
-use crate::plant::{HOUR_S, Plant};
+use crate::keeper::Keeper;
+use crate::model::Model;
+use crate::plant::Plant;
 use crate::record::{Effort, SeasonRecord};
 use crate::schedule::Schedule;
-use crate::step::{State, Stepper};
+use crate::step::Stepper;
 use crate::sunlight::Sunlight;
+use start::{check_count, check_counts, start_state};
+
+pub use start::station_density_kg_m3;
 
 /// Steps in an hour.
 pub const STEPS_PER_HOUR: usize = 2;
@@ -263,269 +266,4 @@ impl<'a, R: Real> Season<'a, R> {
         }
         Ok(keeper.finish(&self.stepper, &account, &start))
     }
-
-    pub(crate) fn state(&self) -> &State<R> {
-        &self.stepper.state
-    }
-
-    pub(crate) fn top_leaf_k(&self) -> R {
-        top_leaf_k(&self.stepper.model, &self.state().now, &self.conditions)
-    }
-
-    pub(crate) fn steps_per_hour(&self) -> usize {
-        self.steps_per_hour
-    }
-
-    /// Sets the length of the steps; where that changes, the next one has no memory of the one before.
-    pub(crate) fn set_steps_per_hour(&mut self, steps: usize) {
-        if self.steps_per_hour != steps {
-            self.steps_per_hour = steps;
-            self.stepper.start_anew();
-        }
-    }
-
-    /// Goes to a state at the start of an hour.
-    pub(crate) fn resume(&mut self, hour: usize, state: State<R>) {
-        self.set_works(&Works::all());
-        if self.gaps.iter().flatten().any(|gaps| gaps.moving.is_some()) {
-            self.restore_gaps();
-        }
-        self.stepper.resume(state);
-        // The soil outside is that of the last midnight.
-        let midnight = hour - hour % DAY_H;
-        self.schedule.begin(midnight, &mut self.conditions);
-    }
-
-    /// Sets what works; where that changes, the next step has no memory of the one before.
-    fn set_works(&mut self, works: &Works) {
-        if self.works == *works {
-            return;
-        }
-        self.works = works.clone();
-        let model = self.model();
-        self.stepper.change(model, works.plant(self.houses));
-    }
-
-    /// The houses compiled for what works now, all gaps as they are stated.
-    fn model(&self) -> Model<R> {
-        let mut model = Model::new(self.houses, &self.densities_kg_m3);
-        self.works.stop(&mut model);
-        model
-    }
-
-    fn restore_gaps(&mut self) {
-        self.gaps
-            .iter_mut()
-            .flatten()
-            .for_each(|gaps| gaps.moving = None);
-        self.torn_air_m3_s = R::zero();
-        self.stepper.model = self.model();
-    }
-
-    /// Steps through an hour; `hour` goes on past the end of the year into its own January.
-    pub(crate) fn hour(
-        &mut self,
-        hour: usize,
-        events: &EventPlan,
-        account: &mut Account<R>,
-        mut after_step: impl FnMut(&Stepper<R>, &Conditions<R>, &Account<R>, f64),
-    ) -> Result<(), EngineError> {
-        let steps = self.steps_per_hour;
-        let step_s = HOUR_S / steps as f64;
-        let of_year = hour % HOURS;
-        let changes_within = events.changes_within(hour);
-        for step in 0..steps {
-            let is_first = step == 0;
-            if is_first || changes_within {
-                let works = events.works_at(hour as f64 + step as f64 / steps as f64);
-                let is_new = self.works != works;
-                self.set_works(&works);
-                if is_first || is_new {
-                    let Self {
-                        schedule,
-                        stepper,
-                        conditions,
-                        works,
-                        ..
-                    } = self;
-                    schedule.begin_hour(of_year, works, &stepper.model, &stepper.state, conditions);
-                }
-            }
-            self.move_gaps(of_year, step_s)?;
-            let Self {
-                schedule,
-                stepper,
-                conditions,
-                works,
-                torn_air_m3_s,
-                ..
-            } = self;
-            stepper.advance(step_s, conditions, account, |share, conditions| {
-                let share = (step as f64 + share) / steps as f64;
-                schedule.step_end(of_year, share, works, conditions);
-                conditions.ventilation_m3_s += *torn_air_m3_s;
-            });
-            after_step(stepper, conditions, account, step_s);
-        }
-        check(of_year, &self.stepper, account)
-    }
-
-    /// Moves the gaps that are not as they are stated to the end of a step.
-    fn move_gaps(&mut self, hour: usize, step_s: f64) -> Result<(), EngineError> {
-        let mut all_whole = true;
-        let mut ended = false;
-        for (lane, gaps) in self.gaps.iter_mut().enumerate() {
-            let Some(gaps) = gaps else { continue };
-            gaps.follow(&self.works, hour)?;
-            let was_moving = gaps.moving.is_some();
-            if let Some(now) = gaps.advance(hour, step_s)? {
-                all_whole = false;
-                now.put_into(lane, &mut self.stepper.model);
-                self.torn_air_m3_s.set_lane(lane, now.into_house_m3_s);
-            } else {
-                ended |= was_moving;
-            }
-        }
-        if ended && all_whole {
-            self.restore_gaps();
-        }
-        Ok(())
-    }
-}
-
-/// Dry air density at the mean pressure of a station and 10 C, kg/m3.
-pub fn station_density_kg_m3(year: &Year) -> f64 {
-    let mean_pa = year.pressure_pa.iter().sum::<f64>() / year.pressure_pa.len() as f64;
-    moist_air::air_density_kg_m3(mean_pa, DENSITY_AIR_K)
-}
-
-fn check_count(
-    what: &'static str,
-    count: usize,
-    least: usize,
-    most: usize,
-) -> Result<(), EngineError> {
-    if (least..=most).contains(&count) {
-        Ok(())
-    } else {
-        Err(EngineError::Count {
-            what,
-            count,
-            least,
-            most,
-        })
-    }
-}
-
-fn check_counts(house: &House) -> Result<(), EngineError> {
-    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS)?;
-    check_count(
-        "cover sections and walls",
-        house.sections.len() + house.walls.len(),
-        1,
-        usize::MAX,
-    )?;
-    for section in &house.sections {
-        check_count("layers of a section", section.layers.len(), 1, MAX_LAYERS)?;
-        check_count(
-            "spaces between the layers of a section",
-            section.spaces.len() + 1,
-            section.layers.len(),
-            section.layers.len(),
-        )?;
-    }
-    for wall in &house.walls {
-        check_count("solids of a wall", wall.solids.len(), 1, usize::MAX)?;
-    }
-    for column in &house.floor.columns {
-        check_count(
-            "solids of a floor column",
-            column.solids.len(),
-            1,
-            usize::MAX,
-        )?;
-        check_count(
-            "sideways conductances of a floor column",
-            column.sideways_w_m2k.len(),
-            column.solids.len(),
-            column.solids.len(),
-        )?;
-    }
-    Ok(())
-}
-
-/// House and cover at the warmer of hold temperature and outdoors, the ground from there in a
-/// straight line to what lies below.
-fn start_state<R: Real>(model: &Model<R>, conditions: &Conditions<R>) -> Vec<R> {
-    let outdoor_k = conditions.drive.air_k;
-    let hold_k = conditions.heat_set_k;
-    let warm_k = R::select(hold_k.lt(outdoor_k), outdoor_k, hold_k).min(outdoor_k + 20.0);
-    let mut start = vec![warm_k; model.size()];
-    let emitted = warm_k.squared().squared() * overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
-    start[SHELL_IRRADIANCE] = emitted;
-    start[FLOOR_IRRADIANCE] = emitted;
-    start[VAPOUR] = conditions.drive.vapour_kg_m3;
-    for section in &model.sections {
-        for local in 0..section.size {
-            if model.carry[section.offset + local] == crate::model::Carry::Water {
-                start[section.offset + local] = conditions.drive.vapour_kg_m3;
-            }
-        }
-    }
-    for (column, below_k) in model.columns.iter().zip(conditions.below_k) {
-        let count = column.chain.conductance_w_k.len();
-        for node in 1..=count {
-            let share = node as f64 / count as f64;
-            start[column.offset + node - 1] = warm_k * (1.0 - share) + below_k * share;
-        }
-    }
-    start
-}
-
-fn check<R: Real>(
-    hour: usize,
-    stepper: &Stepper<R>,
-    account: &Account<R>,
-) -> Result<(), EngineError> {
-    // A sum is broken if one of its parts is.
-    let mut sum = R::zero();
-    for value in &stepper.state.now {
-        sum += *value;
-    }
-    if sum.is_broken() {
-        let broken = stepper.state.now.iter().position(|value| value.is_broken());
-        return Err(EngineError::NotFinite {
-            hour,
-            unknown: broken.unwrap_or(0),
-        });
-    }
-    let [low_k, high_k] = TEMPS_K;
-    for index in [MASS, FLOOR[0], FLOOR[1], LEAF, AIR] {
-        debug_assert!(index < CORE, "temperatures of the core");
-        for lane in 0..R::lanes() {
-            let temp_k = stepper.state.now[index].lane(lane);
-            if !(low_k..=high_k).contains(&temp_k) {
-                return Err(EngineError::OutOfRange {
-                    hour,
-                    temp_k,
-                    low_k,
-                    high_k,
-                });
-            }
-        }
-    }
-    for (name, worst) in ["heat", "water"].into_iter().zip(account.worst) {
-        for lane in 0..R::lanes() {
-            let residual_share = worst.lane(lane);
-            if residual_share > ALLOWED_RESIDUAL {
-                return Err(EngineError::AccountOpen {
-                    account: name,
-                    hour,
-                    residual_share,
-                    allowed_share: ALLOWED_RESIDUAL,
-                });
-            }
-        }
-    }
-    Ok(())
 }

@@ -1,5 +1,9 @@
 //! Cold that harms a crop: doses below a threshold and the share damaged.
 
+mod dose;
+
+pub use dose::{Dose, RUNNING_MEAN_H, TESTED_H, half_damage_for_duration_k};
+
 /// Share of plants damaged by a night whose lowest leaf temperature is given, 0 to 1.
 ///
 /// `1 / (1 + exp(-s (T_50 - T)))`: a half at `half_damage_k`, with steepness `slope_per_k` s above 0

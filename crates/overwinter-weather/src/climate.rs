@@ -1,10 +1,11 @@
 //! What a year says about a climate: extremes, degree-days, sun, the coldest nights.
 
 use crate::calendar::{MONTH_BEGINS_H, date_of_hour, month_of_hour};
+use crate::nights::{NIGHTS, coldest_mark};
 use crate::year::{HOURS, Note, Place, Year};
 use overwinter_physics::sky::sky_temp_k;
 
-const ZERO_CELSIUS_K: f64 = 273.15;
+pub(crate) const ZERO_CELSIUS_K: f64 = 273.15;
 
 /// Base of the degree-days of building practice in the United States: 65 degrees Fahrenheit.
 pub const DEGREE_DAY_BASE_C: f64 = 18.3;
@@ -117,8 +118,8 @@ pub fn summarise_to_base(year: &Year, base_c: f64) -> ClimateSummary {
     ClimateSummary {
         place: year.place.clone(),
         air_temp: spread(&temps_c),
-        exceeded_99_6_percent_c: exceeded_c(&sorted_c, 0.996),
-        exceeded_99_percent_c: exceeded_c(&sorted_c, 0.99),
+        exceeded_99_6_percent_c: exceeded(&sorted_c, 0.996),
+        exceeded_99_percent_c: exceeded(&sorted_c, 0.99),
         coldest_nights: coldest_nights(year),
         degree_days: degree_days(year, DEGREE_DAY_BASE_C),
         degree_days_to_base: degree_days(year, base_c),
@@ -138,6 +139,14 @@ pub fn degree_days(year: &Year, base_c: f64) -> DegreeDays {
         .map(|day| (base_c - day.iter().sum::<f64>() / 24.0).max(0.0))
         .sum();
     DegreeDays { base_c, sum_k_day }
+}
+
+/// Temperature, K, that a share of the 8,760 hourly temperatures reach or exceed: the highest of
+/// them that at least `share` do.
+pub fn temp_exceeded_k(year: &Year, share: f64) -> f64 {
+    let mut sorted_k = year.air_temp_k[1..=HOURS].to_vec();
+    sorted_k.sort_by(f64::total_cmp);
+    exceeded(&sorted_k, share)
 }
 
 /// A file's 0.0 C goes through kelvin and back; a millionth of a kelvin keeps it from counting as
@@ -161,22 +170,14 @@ fn spread(temps_c: &[f64]) -> Spread {
 }
 
 /// The highest listed temperature that at least `share` of the hours reach or exceed.
-fn exceeded_c(sorted_c: &[f64], share: f64) -> f64 {
-    let rank = ((1.0 - share) * sorted_c.len() as f64).floor() as usize;
-    sorted_c[rank.min(sorted_c.len() - 1)]
+fn exceeded(sorted: &[f64], share: f64) -> f64 {
+    let rank = ((1.0 - share) * sorted.len() as f64).floor() as usize;
+    sorted[rank.min(sorted.len() - 1)]
 }
 
 fn coldest_nights(year: &Year) -> Vec<ColdNight> {
-    const NOON_H: usize = 12;
-    let mut nights: Vec<ColdNight> = (0..HOURS / 24)
-        .map(|day| {
-            let noon = 24 * day + NOON_H;
-            // The night of 31 December ends in the morning of 1 January of the same file.
-            let coldest = (noon..noon + 24)
-                .map(|instant| instant % HOURS)
-                .min_by(|&a, &b| year.air_temp_k[a].total_cmp(&year.air_temp_k[b]));
-            cold_night(year, coldest.unwrap_or(noon))
-        })
+    let mut nights: Vec<ColdNight> = (0..NIGHTS)
+        .map(|night| cold_night(year, coldest_mark(year, night)))
         .collect();
     nights.sort_by(|a, b| a.air_temp_c.total_cmp(&b.air_temp_c));
     nights.truncate(NIGHTS_LISTED);
@@ -198,7 +199,7 @@ fn cold_night(year: &Year, instant: usize) -> ColdNight {
 }
 
 /// True within 12 hours of a boundary between months of different source years.
-fn is_at_month_join(year: &Year, instant: usize) -> bool {
+pub(crate) fn is_at_month_join(year: &Year, instant: usize) -> bool {
     const SMOOTHED_H: usize = 12;
     let Some(years) = &year.source_years else {
         return false;

@@ -95,13 +95,11 @@ impl FillingNetwork {
         })
     }
 
-    /// The same with steps of up to `longest_step_s`, 1 to 3600 s: others count as the nearer bound.
+    /// Goes on in steps of up to `longest_step_s`, 1 to 3600 s: others count as the nearer bound.
     ///
     /// What a slack gap loses does not depend on it; how the pressure of a taut one falls, does.
-    #[must_use]
-    pub fn in_steps_of(mut self, longest_step_s: f64) -> Self {
+    pub fn set_longest_step_s(&mut self, longest_step_s: f64) {
         self.longest_step_s = longest_step_s.clamp(1.0, 3600.0);
-        self
     }
 
     /// Air in each gap while both films are taut, m3.
@@ -125,7 +123,7 @@ impl FillingNetwork {
         self.assembly.check_surroundings(around)?;
         let at_rest = self.assembly.at_rest();
         let pressure_pa = self.assembly.balance(around, None, &at_rest)?;
-        Ok(self.air_at(pressure_pa, around))
+        Ok(self.air_at(pressure_pa, &self.slack_pa(around)))
     }
 
     /// Gaps that are just full, each at the pressure at which its outer film lies on the air.
@@ -162,9 +160,10 @@ impl FillingNetwork {
         self.check_air(air)?;
         within("time in s", seconds, 0.0, 366.0 * 86_400.0)?;
         let steps = (seconds / self.longest_step_s).ceil();
+        let slack_pa = self.slack_pa(around);
         let mut left = steps;
         while left > 0.0 {
-            self.step(air, around, seconds / steps)?;
+            self.step(air, around, &slack_pa, seconds / steps)?;
             left -= 1.0;
         }
         Ok(self.assembly.state(&air.pressure_pa, around))
@@ -199,25 +198,47 @@ impl FillingNetwork {
         &self,
         air: &mut GapAir,
         around: &Surroundings,
+        slack_pa: &[f64],
         step_s: f64,
     ) -> Result<(), PhysicsError> {
         let uptake = Uptake {
             films: &self.films,
             taut_m3: &self.taut_m3,
             start_m3: &air.volume_m3,
-            around,
+            slack_pa,
             step_s,
         };
-        let start_pa = &air.pressure_pa;
-        let pressure_pa = self.assembly.balance(around, Some(&uptake), start_pa)?;
-        *air = self.air_at(pressure_pa, around);
+        let start_pa = self.first_guess_pa(air, slack_pa);
+        let pressure_pa = self.assembly.balance(around, Some(&uptake), &start_pa)?;
+        *air = self.air_at(pressure_pa, slack_pa);
         Ok(())
     }
 
-    fn air_at(&self, pressure_pa: Vec<f64>, around: &Surroundings) -> GapAir {
-        let sections = self.films.iter().zip(&self.taut_m3).zip(&pressure_pa);
-        let volume = |((films, &taut_m3), &pressure_pa): ((&Films, &f64), &f64)| {
-            films.volume_and_slope(taut_m3, pressure_pa, around).0
+    /// Pressures at which the gaps would hold the air they have, under the wind of now: a slack gap takes
+    /// up a change of wind at once.
+    fn first_guess_pa(&self, air: &GapAir, slack_pa: &[f64]) -> Vec<f64> {
+        let mut guess_pa = air.pressure_pa.clone();
+        let sections = self.films.iter().zip(&self.taut_m3).zip(slack_pa);
+        for (section, ((films, &taut_m3), &slack_pa)) in sections.enumerate() {
+            let kept = films.pressure_at(taut_m3, air.volume_m3[section], slack_pa);
+            guess_pa[section] = kept.unwrap_or(guess_pa[section]);
+        }
+        guess_pa
+    }
+
+    fn slack_pa(&self, around: &Surroundings) -> Vec<f64> {
+        self.films
+            .iter()
+            .map(|films| films.slack_pa(around))
+            .collect()
+    }
+
+    fn air_at(&self, pressure_pa: Vec<f64>, slack_pa: &[f64]) -> GapAir {
+        let sections = self.films.iter().zip(&self.taut_m3).enumerate();
+        let volume = |(section, (films, &taut_m3)): (usize, (&Films, &f64))| {
+            films
+                .volume_and_slope(taut_m3, pressure_pa[section], slack_pa[section])
+                .0
         };
         GapAir {
             volume_m3: sections.map(volume).collect(),

@@ -99,16 +99,21 @@ impl Opening {
     /// `Q = C dp / (dp^2 + e^2)^((1 - n) / 2)` with e of [`TURNING_PRESSURE_PA`]: `C dp^n` well above
     /// it, odd and rising everywhere. NaN gives NaN.
     pub fn flow_m3_s(&self, difference_pa: f64) -> f64 {
-        let square = difference_pa * difference_pa + TURNING_PRESSURE_PA * TURNING_PRESSURE_PA;
-        self.coefficient * difference_pa * square.powf((self.exponent - 1.0) / 2.0)
+        self.flow_and_slope(difference_pa).0
     }
 
     /// Slope of [`Self::flow_m3_s`], m3/s per Pa, above zero everywhere.
     pub fn slope_m3_s_pa(&self, difference_pa: f64) -> f64 {
+        self.flow_and_slope(difference_pa).1
+    }
+
+    /// [`Self::flow_m3_s`] and [`Self::slope_m3_s_pa`] for one power.
+    pub(super) fn flow_and_slope(&self, difference_pa: f64) -> (f64, f64) {
         let turning = TURNING_PRESSURE_PA * TURNING_PRESSURE_PA;
         let square = difference_pa * difference_pa + turning;
+        let power = self.coefficient * square.powf((self.exponent - 1.0) / 2.0);
         let bracket = self.exponent * difference_pa * difference_pa + turning;
-        self.coefficient * bracket * square.powf((self.exponent - 3.0) / 2.0)
+        (difference_pa * power, bracket * power / square)
     }
 
     /// `count` like this side by side; zero closes the way.

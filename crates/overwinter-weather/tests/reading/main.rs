@@ -5,6 +5,7 @@
 #![allow(missing_docs, reason = "tests are not an interface")]
 
 mod defects;
+mod design_nights;
 mod made_up;
 mod mutations;
 mod other_formats;

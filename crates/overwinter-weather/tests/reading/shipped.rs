@@ -24,7 +24,7 @@ pub(crate) fn path(name: &str) -> PathBuf {
         .join(name)
 }
 
-fn shipped(name: &str) -> Year {
+pub(crate) fn shipped(name: &str) -> Year {
     read_file(&path(name)).unwrap_or_else(|error| panic!("{error}"))
 }
 

@@ -55,17 +55,17 @@ impl Films {
         self.film_weight_pa + if total > 0.0 { loaded / total } else { 0.0 }
     }
 
-    /// Volume at a pressure, m3, and its slope, m3/Pa.
+    /// Volume at a pressure, m3, and its slope, m3/Pa; `slack_pa` of [`Self::slack_pa`].
     ///
     /// Empty below the slack pressure, filling through its spread, above it `V0 + C_V (p - p_slack)`.
     pub(super) fn volume_and_slope(
         &self,
         taut_m3: f64,
         pressure_pa: f64,
-        around: &Surroundings,
+        slack_pa: f64,
     ) -> (f64, f64) {
         let spread_pa = self.spread_pa();
-        let filling_pa = pressure_pa - (self.slack_pa(around) - 0.5 * spread_pa);
+        let filling_pa = pressure_pa - (slack_pa - 0.5 * spread_pa);
         if filling_pa <= 0.0 {
             (0.0, 0.0)
         } else if filling_pa < spread_pa {
@@ -75,6 +75,13 @@ impl Films {
             let stretched_m3 = self.compliance_m3_pa * (filling_pa - spread_pa);
             (taut_m3 + stretched_m3, self.compliance_m3_pa)
         }
+    }
+
+    /// Pressure at which a gap that is neither empty nor full holds a volume, Pa.
+    pub(super) fn pressure_at(&self, taut_m3: f64, volume_m3: f64, slack_pa: f64) -> Option<f64> {
+        let spread_pa = self.spread_pa();
+        (volume_m3 > 0.0 && volume_m3 < taut_m3)
+            .then(|| slack_pa + spread_pa * (volume_m3 / taut_m3 - 0.5))
     }
 
     fn spread_pa(&self) -> f64 {
@@ -102,7 +109,7 @@ pub(super) struct Uptake<'a> {
     pub(super) films: &'a [Films],
     pub(super) taut_m3: &'a [f64],
     pub(super) start_m3: &'a [f64],
-    pub(super) around: &'a Surroundings,
+    pub(super) slack_pa: &'a [f64],
     pub(super) step_s: f64,
 }
 
@@ -110,7 +117,8 @@ impl Storage for Uptake<'_> {
     fn uptake(&self, section: usize, pressure_pa: f64) -> (f64, f64) {
         let taut_m3 = self.taut_m3[section];
         let films = &self.films[section];
-        let (volume_m3, slope) = films.volume_and_slope(taut_m3, pressure_pa, self.around);
+        let (volume_m3, slope) =
+            films.volume_and_slope(taut_m3, pressure_pa, self.slack_pa[section]);
         let taken_m3 = volume_m3 - self.start_m3[section];
         (taken_m3 / self.step_s, slope / self.step_s)
     }
@@ -118,12 +126,7 @@ impl Storage for Uptake<'_> {
     fn steepest(&self, section: usize) -> (f64, f64) {
         let films = &self.films[section];
         let filling = self.taut_m3[section] / films.spread_pa();
-        let wind = |face: &FaceShare| self.around.facet_pa[face.facet].abs();
-        let size_pa = films
-            .faces
-            .iter()
-            .map(wind)
-            .fold(films.film_weight_pa, f64::max);
+        let size_pa = self.slack_pa[section].abs().max(films.film_weight_pa);
         (filling.max(films.compliance_m3_pa) / self.step_s, size_pa)
     }
 }

@@ -51,10 +51,7 @@ impl Way {
     /// Flow from the first end to the second and its slope against the pressure difference.
     pub(super) fn flow_and_slope(&self, difference_pa: f64) -> (f64, f64) {
         match self.law {
-            Law::Opening(opening) => (
-                opening.flow_m3_s(difference_pa),
-                opening.slope_m3_s_pa(difference_pa),
-            ),
+            Law::Opening(opening) => opening.flow_and_slope(difference_pa),
             Law::Blower {
                 blower,
                 running,

@@ -1,0 +1,202 @@
+//! What fails within the year: accounts that close, states that branches reach too, events of no length.
+#![allow(missing_docs, reason = "a test target")]
+#![allow(clippy::print_stdout, reason = "a test shows what it measured")]
+
+use std::ops::ControlFlow;
+
+use overwinter_engine::events::{Event, EventPlan, Generator};
+use overwinter_engine::failure::{Carried, Door, Failure, Tear, TornFilm};
+use overwinter_engine::house::House;
+use overwinter_engine::record::SeasonRecord;
+use overwinter_engine::season::{
+    ALLOWED_RESIDUAL, RUN_UP_H, STEPS_PER_HOUR, Season, run_season_with,
+};
+use overwinter_engine::sunlight::{Sunlight, sunlight};
+use overwinter_tests::{gaps, houses, years};
+use overwinter_weather::Year;
+use overwinter_weather::year::HOURS;
+
+/// 22:00 of 25 January.
+const START_H: f64 = 24.0 * 24.0 + 22.0;
+
+struct Case {
+    house: House,
+    year: Year,
+    sun: Sunlight,
+}
+
+impl Case {
+    fn fed_pair() -> Self {
+        Self::new(gaps::fed(houses::inflated_pair(), false, false).expect("sizes that exist"))
+    }
+
+    fn new(house: House) -> Self {
+        let year = years::shipped(years::COLD).expect("a shipped year reads");
+        let sun = sunlight(&house, &year);
+        Self { house, year, sun }
+    }
+
+    fn run(&self, events: &EventPlan) -> SeasonRecord {
+        run_season_with(&self.house, &self.sun, &self.year, events).expect("the year closes")
+    }
+}
+
+fn event(failure: Failure, start_h: f64, length_h: f64) -> Event {
+    Event {
+        failure,
+        start_h,
+        length_h,
+    }
+}
+
+fn plan(events: Vec<Event>) -> EventPlan {
+    EventPlan {
+        events,
+        generator: None,
+    }
+}
+
+fn tear(film: TornFilm) -> Failure {
+    Failure::Tear(Tear {
+        film,
+        area_m2: 0.1,
+        gap: 0,
+    })
+}
+
+const DOOR: Failure = Failure::Door(Door {
+    width_m: 3.0,
+    height_m: 2.4,
+    mixing_share: 0.7,
+});
+
+fn bits(series: &[f64]) -> Vec<u64> {
+    series.iter().map(|value| value.to_bits()).collect()
+}
+
+#[test]
+fn events_of_no_length_change_nothing_to_the_bit() {
+    let case = Case::fed_pair();
+    let failures = [
+        Failure::Power,
+        Failure::Blower,
+        Failure::Heater(0),
+        DOOR,
+        tear(TornFilm::Both),
+    ];
+    let events = failures
+        .map(|failure| event(failure, START_H + 0.25, 0.0))
+        .to_vec();
+    let with = case.run(&plan(events));
+    let without = case.run(&EventPlan::default());
+    assert_eq!(
+        bits(&with.hours.air_temp_k),
+        bits(&without.hours.air_temp_k)
+    );
+    assert_eq!(bits(&with.hours.heat_w), bits(&without.hours.heat_w));
+    assert_eq!(with.months, without.months);
+}
+
+/// Every kind of failure, alone and over each other, at whole hours and between them: the accounts of heat
+/// and water close in every step, and the year is colder or costs more.
+#[test]
+fn accounts_close_across_every_event() {
+    let case = Case::fed_pair();
+    let day = |days: f64| START_H + days * 24.0;
+    let mut all = vec![
+        event(Failure::Power, day(0.0), 8.0),
+        event(Failure::Blower, day(2.0), 30.5),
+        event(Failure::Heater(0), day(2.5) + 1.0 / 12.0, 5.0 / 12.0),
+        event(DOOR, day(3.0), 0.25),
+        event(Failure::Screens { closed: true }, day(3.5), 12.0),
+        event(Failure::Power, day(5.0), 4.0),
+        event(Failure::Power, day(5.0) + 2.0, 4.0),
+    ];
+    for (index, film) in [TornFilm::Outer, TornFilm::Inner, TornFilm::Both]
+        .into_iter()
+        .enumerate()
+    {
+        all.push(event(tear(film), day(7.0 + 2.0 * index as f64), 60.0));
+    }
+    all.push(event(Failure::Blower, day(12.0), 10.0));
+    // The inner film is open while the house air is moist.
+    all.push(event(tear(TornFilm::Inner), 3500.0, 100.0));
+    let events = EventPlan {
+        events: all,
+        generator: Some(Generator {
+            start_after_h: 0.75,
+            carries: Carried {
+                heaters: vec![],
+                blowers: true,
+                fans: false,
+            },
+        }),
+    };
+    let record = case.run(&events);
+    println!(
+        "worst residual: heat {:e}, water {:e}; {:?}",
+        record.worst_energy_residual, record.worst_water_residual, record.effort
+    );
+    assert!(record.worst_energy_residual < ALLOWED_RESIDUAL);
+    assert!(record.worst_water_residual < ALLOWED_RESIDUAL);
+    let undisturbed = case.run(&EventPlan::default());
+    let below =
+        |record: &SeasonRecord| -> f64 { record.months.iter().map(|m| m.below_set_kh).sum() };
+    assert!(below(&record) > below(&undisturbed) + 10.0);
+    let blower_kwh = |record: &SeasonRecord| -> f64 {
+        record.months.iter().map(|m| m.blower_j).sum::<f64>() / 3.6e6
+    };
+    // 0.75 h of each power failure, and 40.5 h of a dead blower; the two that overlap are one.
+    let stood_h = 2.0 * 0.75 + 30.5 + 10.0;
+    let missed_kwh = case.house.fans.blower_w * stood_h / 1000.0;
+    let saved_kwh = blower_kwh(&undisturbed) - blower_kwh(&record);
+    assert!(
+        (saved_kwh - missed_kwh).abs() < 1e-6,
+        "{saved_kwh} {missed_kwh}"
+    );
+}
+
+/// The year with an event, and a branch from a state saved before it, are the same to the bit.
+#[test]
+fn a_branch_equals_the_straight_run_to_the_bit() {
+    let case = Case::fed_pair();
+    let start_hour = 24 * 24 + 12;
+    let events = plan(vec![
+        event(Failure::Power, START_H, 8.0),
+        event(Failure::Blower, START_H + 6.0, 20.0),
+    ]);
+    let straight = case.run(&events);
+    let (houses, suns, years) = ([&case.house], [&case.sun], [&case.year]);
+    let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
+    let mut season = season.expect("the house fits");
+    season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
+    season.run_up(0, start_hour).expect("the winter");
+    let saved = season.save(start_hour);
+    let mut air_k = Vec::new();
+    let each = |moment: &overwinter_engine::branch::BranchMoment<f64>| {
+        air_k.push(moment.air_k);
+        ControlFlow::Continue(())
+    };
+    season
+        .branch(&saved, 72, &events, |_| STEPS_PER_HOUR, each)
+        .expect("the branch");
+    let at_hours: Vec<f64> = air_k.chunks(STEPS_PER_HOUR).map(|hour| hour[1]).collect();
+    let of_year = &straight.hours.air_temp_k[start_hour..start_hour + 72];
+    assert_eq!(bits(&at_hours), bits(of_year));
+    let lowest_k = at_hours.iter().copied().fold(f64::INFINITY, f64::min);
+    assert!(lowest_k < 272.0, "the event is in it: {lowest_k}");
+}
+
+/// What overlaps counts once: two failures of the grid on top of each other are one.
+#[test]
+fn overlapping_failures_of_one_thing_are_one() {
+    let case = Case::fed_pair();
+    let two = plan(vec![
+        event(Failure::Power, START_H, 6.0),
+        event(Failure::Power, START_H + 4.0, 4.0),
+    ]);
+    let one = plan(vec![event(Failure::Power, START_H, 8.0)]);
+    let (two, one) = (case.run(&two), case.run(&one));
+    assert_eq!(bits(&two.hours.air_temp_k), bits(&one.hours.air_temp_k));
+    assert_eq!(two.months, one.months);
+}
