@@ -63,6 +63,7 @@ pub fn pair_with_screen() -> House {
     roof.screen = Some(ScreenRule {
         close_below_w_m2: 10.0,
         open_above_k: ZERO_C_K + 12.0,
+        needs_electricity: true,
     });
     house
 }

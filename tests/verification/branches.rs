@@ -330,6 +330,34 @@ fn a_screen_stuck_open_is_missed() {
     });
 }
 
+/// A screen with a motor stays open when the power fails by day, one without is drawn at dusk; one that
+/// hangs closed already stays closed.
+#[test]
+fn a_motor_leaves_the_screen_where_it_is_when_the_power_fails() {
+    let lowest = |needs_electricity: bool, after_dusk_h: usize| {
+        let mut house = houses::pair_with_screen();
+        for section in &mut house.sections {
+            if let Some(rule) = &mut section.screen {
+                rule.needs_electricity = needs_electricity;
+            }
+        }
+        Case::new(house).at_dusk(|season, _| {
+            let start_hour = DUSK - 3 + after_dusk_h;
+            season.run_up(DUSK, HOURS).expect("the year");
+            season.run_up(0, start_hour).expect("the winter again");
+            let saved = season.save(start_hour);
+            lowest_k(&air_k(season, &saved, 8, &[Failure::Power], 8))
+        })
+    };
+    let by_day_k = [true, false].map(|motor| lowest(motor, 0));
+    assert!(by_day_k[0] < by_day_k[1] - 0.5, "{by_day_k:?}");
+    let by_night_k = [true, false].map(|motor| lowest(motor, 6));
+    assert!(
+        (by_night_k[0] - by_night_k[1]).abs() < 1e-9,
+        "{by_night_k:?}"
+    );
+}
+
 /// Films that touch lose more than an inflated pair and less than one film: the heat of the night under a
 /// pair, a pair that touches all over, and a single film, each from its own dusk.
 #[test]

@@ -89,6 +89,8 @@ pub struct ScreenRule {
     pub close_below_w_m2: f64,
     /// Stays open when the outdoor air is warmer than this.
     pub open_above_k: f64,
+    /// True if a motor moves it, so that it stays where it is when the power fails.
+    pub needs_electricity: bool,
 }
 
 /// Fans that run all the time.

@@ -13,9 +13,8 @@ use crate::plant::Plant;
 pub enum Failure {
     /// The heater with this index.
     Heater(usize),
-    /// The grid: circulation fans, blowers, exhaust fans, and the heaters that need electricity. Vents
-    /// that open by themselves go on, and so do screens: add [`Failure::Screens`] for those that have a
-    /// motor.
+    /// The grid: circulation fans, blowers, exhaust fans, the heaters that need electricity, and screens
+    /// with a motor, which stay where they are. Vents that open by themselves go on.
     Power,
     /// The inflation blowers: the gaps empty as their leaks, the films' weight and the wind let them.
     Blower,
@@ -96,7 +95,7 @@ pub struct Carried {
     pub heaters: Vec<usize>,
     /// Inflation blowers.
     pub blowers: bool,
-    /// Circulation and exhaust fans.
+    /// Circulation and exhaust fans and the motors of screens.
     pub fans: bool,
 }
 

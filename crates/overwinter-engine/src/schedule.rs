@@ -3,6 +3,7 @@
 use overwinter_physics::ground::undisturbed_soil_kusuda1965;
 use overwinter_physics::number::Real;
 use overwinter_weather::Year;
+use overwinter_weather::year::HOURS;
 
 use crate::absorbed_sun::{AbsorbedSun, Light};
 use crate::balance::{Conditions, Running};
@@ -106,10 +107,12 @@ impl<'a> Schedule<'a> {
         self.below(hour, conditions);
     }
 
-    /// Soil outside and below, before the first hour of a run.
+    /// Soil outside and below and the screens, before the first hour of a run.
     pub fn begin<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
-        self.soil(hour, conditions);
+        // The soil outside is that of the last midnight, the screens hang as in the hour before.
+        self.soil(hour - hour % DAY_H, conditions);
         self.below(hour, conditions);
+        self.screens((hour + HOURS - 1) % HOURS, &Works::all(), conditions);
     }
 
     /// Sets what holds at the end of a step, `share` (0 to 1) of the way through the hour.
@@ -160,13 +163,18 @@ impl<'a> Schedule<'a> {
     fn screens<R: Real>(&self, hour: usize, works: &Works, conditions: &mut Conditions<R>) {
         for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
             for (section, closed) in house.sections.iter().zip(&mut conditions.screen_closed) {
-                let drawn = section.screen.as_ref().is_some_and(|rule| {
-                    works.stuck_screens().unwrap_or_else(|| {
-                        year.global_horizontal_w_m2[hour] < rule.close_below_w_m2
-                            && year.air_temp_k[hour] < rule.open_above_k
-                    })
+                let Some(rule) = &section.screen else {
+                    continue;
+                };
+                let has_motor_power = works.fans_run() || !rule.needs_electricity;
+                let wanted = works.stuck_screens().or_else(|| {
+                    let is_dark = year.global_horizontal_w_m2[hour] < rule.close_below_w_m2;
+                    let is_cold = year.air_temp_k[hour] < rule.open_above_k;
+                    has_motor_power.then_some(is_dark && is_cold)
                 });
-                closed.set_lane(lane, f64::from(u8::from(drawn)));
+                if let Some(drawn) = wanted {
+                    closed.set_lane(lane, f64::from(u8::from(drawn)));
+                }
             }
         }
     }

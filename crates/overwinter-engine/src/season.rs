@@ -33,8 +33,6 @@ pub const STEPS_PER_HOUR: usize = 2;
 pub const RUN_UP_H: usize = 61 * 24;
 /// Steps in an hour within which something fails or comes back: of 5 minutes.
 pub const FINE_STEPS_PER_HOUR: usize = 12;
-/// Hours in a day.
-const DAY_H: usize = 24;
 /// Largest residual of a step, share of its throughput.
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
 /// Kelvin-hours a year below the set point that still count as held.

@@ -162,6 +162,8 @@ pub struct FrostLimit {
     pub dose: Option<DoseCurve>,
     /// How long the leaf must stay below before it is harmed, h.
     pub lag_h: f64,
+    /// True of the limit at which the crop, not hardened, is lost; of at most one in a case.
+    pub is_loss: bool,
 }
 
 /// Damage share = 1 / (1 + exp(-slope (half_damage - lowest leaf temperature))).

@@ -109,6 +109,7 @@ const CROP: &[(&str, &Range)] = &[
     ("night_resistance", &range::LEAF_RESISTANCE),
     ("night_temp", &range::SET_POINT),
     ("temp", &range::FROST_LIMIT),
+    ("lag", &range::FROST_LAG),
     ("half_damage", &range::FROST_LIMIT),
     ("damage_slope", &range::DOSE_SLOPE),
 ];
@@ -386,6 +387,20 @@ mod tests {
                 "{}",
                 printed.name
             );
+        }
+    }
+
+    #[test]
+    fn every_crop_is_lost_at_one_limit_and_every_limit_has_a_lag() {
+        for crop in catalogue().list("crop") {
+            let lost = crop.parts.iter().filter(|limit| limit.flag("loses"));
+            assert_eq!(lost.count(), 1, "{}", crop.name);
+            for limit in &crop.parts {
+                let both = limit.figure("temp").zip(limit.figure("lag"));
+                assert!(both.is_some(), "{}: {}", crop.name, limit.name);
+                let hardened = limit.name.ends_with(", hardened");
+                assert!(!(hardened && limit.flag("loses")), "{}", limit.name);
+            }
         }
     }
 

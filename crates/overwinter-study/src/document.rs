@@ -4,6 +4,7 @@
 //! stopping at the first mistake, so that a user sees all of them at once.
 
 mod findings;
+mod lists;
 mod notes;
 mod part;
 mod quantities;

@@ -46,6 +46,7 @@ use crate::error::{Problem, StudyError};
 
 pub(crate) use asked::asked;
 use context::Context;
+use inflation::Dampers;
 use outline::Outline;
 use schedule::Schedules;
 use shell::Shell;
@@ -188,6 +189,13 @@ fn seed(root: &Part<'_>) -> u64 {
     seed
 }
 
+/// What cases share so that each of it is worked out once.
+#[derive(Default)]
+struct Known {
+    schedules: RefCell<Schedules>,
+    dampers: RefCell<Dampers>,
+}
+
 /// All cases of the product of the axes.
 fn cases(
     document: &Node,
@@ -203,7 +211,7 @@ fn cases(
         );
         return Vec::new();
     };
-    let schedules = RefCell::new(Schedules::default());
+    let known = Known::default();
     let mut cases = Vec::new();
     for index in 0..count {
         if findings.borrow().problems.len() >= ENOUGH_PROBLEMS {
@@ -217,7 +225,7 @@ fn cases(
                     .iter()
                     .zip(&choice)
                     .map(|(axis, at)| axis.alternatives[*at].label.clone());
-                cases.extend(case(&root, index + 1, labels.collect(), shelf, &schedules));
+                cases.extend(case(&root, index + 1, labels.collect(), shelf, &known));
             }
             Err(problems) => {
                 for (place, key, message) in problems {
@@ -234,13 +242,14 @@ fn case(
     id: usize,
     axis_labels: Vec<String>,
     shelf: &mut Shelf,
-    schedules: &RefCell<Schedules>,
+    known: &Known,
 ) -> Option<Case> {
     let climate = weather(root, shelf);
     let context = Context {
         catalogue: catalogue(),
         climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
-        schedules,
+        schedules: &known.schedules,
+        dampers: &known.dampers,
     };
     let crop = crop::read(&context, root);
     let house = house(&context, root, crop.crop);
@@ -336,7 +345,7 @@ fn house(
             ..Fans::default()
         },
         gains,
-        inflation: None,
+        inflation: shell.inflation,
     };
     air::fans(root, &mut house);
     surfaces.put_into(&mut house, root);

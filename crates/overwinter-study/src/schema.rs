@@ -76,7 +76,7 @@ fn default(asked: &Asked) -> Option<Value> {
     };
     match asked.forms.first()? {
         Form::Flag => Some(json!(value == "true")),
-        Form::Table | Form::Tables | Form::List => None,
+        Form::Table | Form::Tables | Form::List | Form::Listed(_) => None,
         _ => Some(json!(value)),
     }
 }

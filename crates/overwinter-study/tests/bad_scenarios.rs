@@ -423,6 +423,11 @@ fn one_mistake_is_one_problem() {
         "[[heater]]\nfuel = \"propane\"\nname = \"unit heater\"\n",
         "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\n\
          [[frost_limit]]\nname = \"a\"\ntemp = \"2 degC\"\n",
+        "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\nlag = 20\n",
+        "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\nlag = \"31 d\"\n",
+        "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\ncrop_lost = \"yes\"\n",
+        "[[frost_limit]]\nname = \"a\"\ntemp = \"1 degC\"\ncrop_lost = true\n\
+         [[frost_limit]]\nname = \"b\"\ntemp = \"2 degC\"\ncrop_lost = true\n",
     ];
     for table in tables {
         let found = problems(&format!("{GOOD}{table}"));

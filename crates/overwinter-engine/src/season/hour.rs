@@ -3,7 +3,7 @@
 use overwinter_physics::number::Real;
 use overwinter_weather::year::HOURS;
 
-use super::{ALLOWED_RESIDUAL, DAY_H, STEPS_PER_HOUR, Season, TEMPS_K};
+use super::{ALLOWED_RESIDUAL, STEPS_PER_HOUR, Season, TEMPS_K};
 use crate::account::Account;
 use crate::balance::Conditions;
 use crate::error::EngineError;
@@ -43,9 +43,7 @@ impl<R: Real> Season<'_, R> {
             self.restore_gaps();
         }
         self.stepper.resume(state);
-        // The soil outside is that of the last midnight.
-        let midnight = hour - hour % DAY_H;
-        self.schedule.begin(midnight, &mut self.conditions);
+        self.schedule.begin(hour, &mut self.conditions);
     }
 
     /// Sets what works; where that changes, the next step has no memory of the one before.

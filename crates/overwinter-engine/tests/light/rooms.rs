@@ -66,6 +66,7 @@ pub(crate) fn screened(mut section: Section) -> Section {
     section.screen = Some(ScreenRule {
         close_below_w_m2: 5.0,
         open_above_k: 300.0,
+        needs_electricity: true,
     });
     section
 }

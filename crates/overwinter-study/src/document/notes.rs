@@ -13,12 +13,17 @@ impl Part<'_> {
             .assumed(self.path_of(key), value, source.to_owned());
     }
 
-    /// As [`Self::note_default`] for a default that depends on the rest of the scenario, as
-    /// `on_what` says.
-    pub(crate) fn note_derived(&self, key: &str, value: String, source: &str, on_what: &str) {
+    /// Says on what the default of a key depends, where its value is only known later.
+    pub(crate) fn note_usual(&self, key: &str, on_what: &str) {
         self.note(key, |asked| {
             asked.usual(Usual::Depends(on_what.to_owned()));
         });
+    }
+
+    /// As [`Self::note_default`] for a default that depends on the rest of the scenario, as
+    /// `on_what` says.
+    pub(crate) fn note_derived(&self, key: &str, value: String, source: &str, on_what: &str) {
+        self.note_usual(key, on_what);
         self.findings()
             .borrow_mut()
             .assumed(self.path_of(key), value, source.to_owned());

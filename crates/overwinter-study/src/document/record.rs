@@ -33,6 +33,8 @@ pub(crate) enum Form {
     Tables,
     /// A list of values of any kind.
     List,
+    /// A list of values of one form.
+    Listed(Box<Form>),
 }
 
 /// A value that is assumed where a key is left out.

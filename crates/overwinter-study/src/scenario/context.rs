@@ -4,6 +4,7 @@ use std::cell::RefCell;
 
 use overwinter_units::Range;
 
+use super::inflation::Dampers;
 use super::schedule::Schedules;
 use crate::catalogue::{Catalogue, Entry};
 use crate::climate::ClimateFacts;
@@ -17,6 +18,8 @@ pub(crate) struct Context<'a> {
     pub(crate) climate: ClimateFacts,
     /// Schedules already built, shared between cases.
     pub(crate) schedules: &'a RefCell<Schedules>,
+    /// Dampers already set, shared between cases.
+    pub(crate) dampers: &'a RefCell<Dampers>,
 }
 
 impl Context<'_> {

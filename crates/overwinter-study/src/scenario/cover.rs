@@ -56,7 +56,7 @@ impl Cover {
         &self,
         name: &str,
         facets: Vec<Facet>,
-        inflation: &Inflation,
+        inflation: &Inflation<'_>,
         light_kept_share: f64,
         cavity_height_m: f64,
     ) -> Section {

@@ -8,6 +8,8 @@ use crate::case::{DoseCurve, FrostLimit};
 use crate::catalogue::Entry;
 use crate::document::Part;
 
+const HOUR_S: f64 = 3600.0;
+
 /// The crop and the limits that come with it.
 pub(crate) struct CropAndLimits {
     /// The canopy, if any.
@@ -20,15 +22,7 @@ pub(crate) struct CropAndLimits {
 pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> CropAndLimits {
     let entry = root.has("crop").then(|| canopy(context, root));
     let (crop, mut limits) = entry.unwrap_or_default();
-    for part in root.parts("frost_limit") {
-        let limit = own_limit(&part);
-        let same = |other: &FrostLimit| Some(&other.name) == limit.as_ref().map(|own| &own.name);
-        if limits.iter().any(same) {
-            part.problem("name", "two limits have this name");
-        }
-        limits.extend(limit);
-        part.finish();
-    }
+    own_limits(root, &mut limits);
     if limits.is_empty() {
         let source = "estimate: no crop and no limit is named";
         root.note_default("frost_limit", "water freezes, 0 degC".to_owned(), source);
@@ -37,9 +31,35 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>) -> CropAndLimits {
             limit_k: 273.15,
             dose: None,
             lag_h: 0.0,
+            is_loss: false,
         });
     }
     CropAndLimits { crop, limits }
+}
+
+/// Adds the limits of the file; one that marks the loss of the crop takes the mark from the
+/// catalogue's.
+fn own_limits(root: &Part<'_>, limits: &mut Vec<FrostLimit>) {
+    let from_catalogue = limits.len();
+    for part in root.parts("frost_limit") {
+        let limit = own_limit(&part);
+        let same = |other: &FrostLimit| Some(&other.name) == limit.as_ref().map(|own| &own.name);
+        if limits.iter().any(same) {
+            part.problem("name", "two limits have this name");
+        }
+        if limit.as_ref().is_some_and(|own| own.is_loss) {
+            let (catalogue, own) = limits.split_at_mut(from_catalogue);
+            if own.iter().any(|other| other.is_loss) {
+                part.problem(
+                    "crop_lost",
+                    "two limits are marked as that of the crop's loss",
+                );
+            }
+            catalogue.iter_mut().for_each(|other| other.is_loss = false);
+        }
+        limits.extend(limit);
+        part.finish();
+    }
 }
 
 fn canopy(context: &Context<'_>, root: &Part<'_>) -> (Option<Crop>, Vec<FrostLimit>) {
@@ -78,11 +98,16 @@ fn finish(part: &Part<'_>, entry: Option<&Entry>) {
 
 fn catalogue_limits(part: &Part<'_>, entry: &Entry) -> Vec<FrostLimit> {
     let limit = |limit: &Entry| {
-        let temp = limit.figure("temp")?;
+        let (temp, lag) = limit.figure("temp").zip(limit.figure("lag"))?;
+        let is_loss = limit.flag("loses");
+        let loss = if is_loss { ", crop lost" } else { "" };
         part.findings().borrow_mut().assumed(
             format!("frost_limit \"{}\"", limit.name),
-            temp.written.clone(),
-            format!("catalogue, {}: {}", entry.name, temp.source),
+            format!("{} for {}{loss}", temp.written, lag.written),
+            format!(
+                "catalogue, {}: {}; time: {}",
+                entry.name, temp.source, lag.source
+            ),
         );
         let dose = limit
             .figure("half_damage")
@@ -94,7 +119,8 @@ fn catalogue_limits(part: &Part<'_>, entry: &Entry) -> Vec<FrostLimit> {
                 half_damage_k: half.value,
                 slope_per_k: slope.value,
             }),
-            lag_h: 0.0,
+            lag_h: lag.value / HOUR_S,
+            is_loss,
         })
     };
     entry.parts.iter().filter_map(limit).collect()
@@ -114,6 +140,9 @@ fn own_limit(part: &Part<'_>) -> Option<FrostLimit> {
             "a damage curve needs both `half_damage` and `damage_slope`",
         );
     }
+    let lag_source = "estimate: harmed at once";
+    let lag_s = part.quantity_or("lag", &range::FROST_LAG, "0 min", lag_source);
+    let is_loss = part.flag_or("crop_lost", false, "estimate: that of the crop, if any");
     Some(FrostLimit {
         name: name?.to_owned(),
         limit_k: temp?,
@@ -123,6 +152,7 @@ fn own_limit(part: &Part<'_>) -> Option<FrostLimit> {
                 half_damage_k,
                 slope_per_k,
             }),
-        lag_h: 0.0,
+        lag_h: lag_s / HOUR_S,
+        is_loss,
     })
 }

@@ -147,5 +147,10 @@ fn rule(part: &Part<'_>) -> ScreenRule {
             "50 degF",
             "estimate: no saving worth the humidity when it is warmer outside",
         ),
+        needs_electricity: part.flag_or(
+            "motor",
+            true,
+            "common practice: a motor draws it, and leaves it where it is when the power fails",
+        ),
     }
 }

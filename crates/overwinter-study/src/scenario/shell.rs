@@ -1,6 +1,7 @@
 //! The shell: opaque walls and windows put on the faces of the outline, the cover on what is left.
 
 use overwinter_engine::house::{OwnCoefficients, Section, Wall};
+use overwinter_engine::inflated;
 
 use super::context::Context;
 use super::cover::{self, Cover};
@@ -18,8 +19,13 @@ pub(crate) struct Shell {
     pub(crate) sections: Vec<Section>,
     /// Opaque walls.
     pub(crate) walls: Vec<Wall>,
-    /// Draw of the inflation blower.
+    /// Draw of the inflation blowers.
     pub(crate) blower_w: f64,
+    #[expect(dead_code, reason = "for what a generator carries")]
+    /// Draw of each.
+    pub(crate) blower_draws_w: Vec<f64>,
+    /// The inflated gaps with the ways between them.
+    pub(crate) inflation: Option<inflated::Inflation>,
     /// Coefficients of single sections and walls.
     pub(crate) own_coefficients: OwnCoefficients,
 }
@@ -39,7 +45,7 @@ impl Shell {
         let inflation = if any_inflated || root.has("inflation") {
             Inflation::read(root)
         } else {
-            Inflation::NONE
+            Inflation::none()
         };
         let mut sections = covers.sections(&free, &inflation);
         let mut own_coefficients = OwnCoefficients {
@@ -53,12 +59,15 @@ impl Shell {
         if let Some(screen) = screen {
             screen.hang_under_roof(&mut sections, root);
         }
-        let blower_w = inflation.complete(&mut sections, root);
+        let roof_planes = free.facets(is_roof).len();
+        let fed = inflation.complete(context, &mut sections, (outline, roof_planes));
         let walls = placed.into_iter().map(|placed| placed.wall).collect();
         Some(Self {
             sections,
             walls,
-            blower_w,
+            blower_w: fed.blower_w,
+            blower_draws_w: fed.draws_w,
+            inflation: fed.inflation,
             own_coefficients,
         })
     }
@@ -138,7 +147,7 @@ impl Covers {
     }
 
     /// Sections by cover: sides join the roof when they have the same cover.
-    fn sections(&self, free: &FreeArea<'_>, inflation: &Inflation) -> Vec<Section> {
+    fn sections(&self, free: &FreeArea<'_>, inflation: &Inflation<'_>) -> Vec<Section> {
         let outline = free.outline;
         let name = |cover: &Option<Cover>| cover.as_ref().map(|cover| cover.name.clone());
         let slant_m = outline.envelope.roof_area_m2() / outline.length_m / 2.0;

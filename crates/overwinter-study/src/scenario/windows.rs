@@ -26,7 +26,7 @@ pub(crate) struct Window {
 
 impl Window {
     /// The window as a section of the cover.
-    pub(crate) fn section(&self, inflation: &Inflation) -> Section {
+    pub(crate) fn section(&self, inflation: &Inflation<'_>) -> Section {
         let facets = vec![self.facet];
         let section = self.cover.section(
             &self.name,

@@ -43,7 +43,19 @@ fn choice(path: &KeyPath, form: &Form) -> Vec<Fields> {
             vec![list, reference()]
         }
         Form::List => vec![vec![("type", json!("array"))]],
+        Form::Listed(item) => vec![listed(choice(path, item))],
     }
+}
+
+fn listed(mut items: Vec<Fields>) -> Fields {
+    let item = match items.len() {
+        1 => super::object(items.remove(0)),
+        _ => {
+            let choices: Value = items.into_iter().map(super::object).collect();
+            super::object([("anyOf", choices)])
+        }
+    };
+    vec![("items", item), ("type", json!("array"))]
 }
 
 fn quantity(range: &Range) -> Vec<Fields> {

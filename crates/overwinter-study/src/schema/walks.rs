@@ -159,6 +159,19 @@ ramp = "0 h"
 period = [{ from = "Nov 15", to = "Feb 15", day = "0.4 1/h", ramp = "0 h" }]
 [inflation]
 flow = "10 L/s"
+volts = 120
+amps = 1.1
+exhaust_holes = { diameter = "8 mm" }
+touching_below = { low = "2 cm", likely = "25 mm", high = "3 cm" }
+touching_conductance = { low = "12 W/m2K", likely = "25 W/m2K", high = "50 W/m2K" }
+flapping_conductance = { low = "3 W/m2K", likely = "5 W/m2K", high = "8 W/m2K" }
+leak_times = { low = 0.5, likely = 1, high = 2 }
+section = [
+    { name = "shell", part = "roof and sides" },
+    { name = "west end", part = "ends", share = "50 %", exhaust_holes = { diameter = "8 mm" } },
+    { name = "east end", part = "ends" },
+]
+jumper = [{ from = "shell", to = "west end" }, { from = "shell", to = "east end" }]
 [floor]
 deep_temp = "10 degC"
 [mass]
@@ -178,6 +191,13 @@ solid = "timber"
 thickness = "5 cm"
 [fans]
 circulation = "100 W"
+[[inflation.blower]]
+volts = 120
+amps = 1.1
+[[inflation.blower]]
+into = "ends"
+[[inflation.blower]]
+hose = [{ to = "roof and sides" }, { to = "ends" }]
 "#;
 
 /// A room on posts, every cover of which is named.
@@ -199,7 +219,7 @@ thickness = "5 cm"
 "#;
 
 /// Scenarios that lack what must be given, for how the reader asks for it.
-const LACKING: [&str; 4] = [
+const LACKING: [&str; 5] = [
     "",
     "[[axis]]\n[[axis]]\n[[axis.alternative]]",
     "house = { width = \"5 m\", length = \"9 m\" }\nhold = {}\nheater = {}\nfloor.kind = \"raised\"",
@@ -226,6 +246,17 @@ radiant = { period = [{}] }
 flow = { period = [{}] }
 [leakage]
 air_change = { period = [{}] }
+"#,
+    r#"
+house = { width = "5 m", length = "9 m" }
+cover.roof = "inflated pair"
+[inflation]
+volts = 120
+exhaust_holes = {}
+touching_below = {}
+section = {}
+jumper = {}
+blower = { amps = 1, hose = {} }
 "#,
 ];
 

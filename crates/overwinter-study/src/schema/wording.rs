@@ -40,6 +40,10 @@ fn form(form: &Form) -> Option<String> {
         Form::Names(_) => {
             Some("One of these names, or another that this file makes known.".to_owned())
         }
+        Form::Listed(item) => Some(match self::form(item) {
+            Some(words) => format!("A list. {words}"),
+            None => "A list.".to_owned(),
+        }),
         Form::Price => Some("A price per unit, such as \"2.10 USD/gal\".".to_owned()),
         Form::Text | Form::Words(_) | Form::Flag | Form::Table | Form::Tables | Form::List => None,
     }

@@ -1,11 +1,13 @@
 //! Time below each crop limit, by air and by leaf.
 //!
-//! An hour counts as below a limit when the lowest temperature within it is. The leaf is one at
-//! the top of the crop that sees the cover; a house without a crop has empty leaf columns.
+//! An hour counts as below a limit when the lowest temperature within it is, and then as below for
+//! the whole hour, so that times below are on the long side by up to an hour at either end. The leaf
+//! is one at the top of the crop that sees the cover; a house without a crop has empty leaf columns.
 
 use std::sync::Arc;
 
 use overwinter_engine::record::SeasonRecord;
+use overwinter_physics::frost::Dose;
 
 use super::calendar::{DAYS, HOURS, Moment};
 use super::column::{Table, TableBuilder};
@@ -43,15 +45,21 @@ pub struct FrostRow {
     pub limit_name: Arc<str>,
     /// The limit.
     pub limit_k: f64,
+    /// How long a leaf must be below before it is harmed.
+    pub lag_h: f64,
+    /// True of the limit at which the crop, not hardened, is lost.
+    pub is_loss: bool,
     /// By air.
     pub air: Below,
     /// By leaf.
     pub leaf: Option<Below>,
+    /// Nights, noon to noon, at some hour of which the leaf had been below for the lag.
+    pub harm_nights: Option<usize>,
     /// Lowest air temperature of the year.
     pub lowest_air: Option<Lowest>,
     /// Lowest leaf temperature of the year.
     pub lowest_leaf: Option<Lowest>,
-    /// Share of the crop damaged by the lowest leaf temperature, where a dose curve is given.
+    /// Share of the crop damaged in the worst night, where a dose curve is given.
     pub damage_share: Option<f64>,
 }
 
@@ -65,14 +73,17 @@ pub fn rows(case: &Case, record: &SeasonRecord) -> Vec<FrostRow> {
         case_id: case.id,
         limit_name: Arc::from(limit.name.as_str()),
         limit_k: limit.limit_k,
+        lag_h: limit.lag_h,
+        is_loss: limit.is_loss,
         air: below(air_k, limit.limit_k),
         leaf: leaf_k.map(|leaf_k| below(leaf_k, limit.limit_k)),
+        harm_nights: leaf_k.map(|leaf_k| harm_nights(leaf_k, limit)),
         lowest_air,
         lowest_leaf,
         damage_share: limit
             .dose
-            .zip(lowest_leaf)
-            .map(|(dose, leaf)| damage(dose, leaf)),
+            .zip(leaf_k)
+            .and_then(|(curve, leaf_k)| damage_share(leaf_k, limit, curve)),
     };
     case.frost_limits.iter().map(row).collect()
 }
@@ -97,11 +108,30 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a FrostRow>) -> Table {
             Some(row.limit_name.clone())
         })
         .number("limit_degc", "degC", "the limit", |row| degc(row.limit_k))
-        .number("limit_degf", "degF", "the limit", |row| degf(row.limit_k));
+        .number("limit_degf", "degF", "the limit", |row| degf(row.limit_k))
+        .number(
+            "lag_h",
+            "h",
+            "how long a leaf must be below without a break before it is harmed",
+            |row| row.lag_h,
+        )
+        .text(
+            "crop_lost",
+            "yes at the limit at which the crop, not hardened, is lost, else no",
+            |row| Some(Arc::from(if row.is_loss { "yes" } else { "no" })),
+        );
     let builder = below_columns(builder, "air", "house air", |row| Some(row.air));
     let builder = below_columns(builder, "leaf", "a top leaf that sees the cover", |row| {
         row.leaf
-    });
+    })
+    .number(
+        "harm_by_leaf_nights",
+        "nights",
+        "nights, noon to noon, at some hour of which the leaf had been below for lag_h without a \
+         break; an hour counts whole if its lowest temperature is below, so a lag under an hour \
+         counts as one such hour",
+        |row| row.harm_nights.map(|nights| nights as f64),
+    );
     let builder = lowest_columns(builder, "air", "house air", |row| row.lowest_air);
     lowest_columns(builder, "leaf", "a top leaf that sees the cover", |row| {
         row.lowest_leaf
@@ -109,7 +139,9 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a FrostRow>) -> Table {
     .number(
         "damage_share_0_to_1",
         "share, 0 to 1",
-        "share damaged at the lowest leaf temperature, empty without a published dose curve",
+        "share damaged in the worst night: by the lowest of its hours' lowest leaf temperatures, with \
+         half damage 0.5 K higher for each doubling beyond 30 min of the longest time below the \
+         limit (estimate); empty without a published dose curve",
         |row| row.damage_share,
     )
     .finish()
@@ -158,8 +190,37 @@ fn night_of(hour: usize) -> usize {
     (hour + 12) % HOURS / 24
 }
 
-fn damage(dose: DoseCurve, leaf: Lowest) -> f64 {
-    1.0 / (1.0 + (-dose.slope_per_k * (dose.half_damage_k - leaf.temp_k)).exp())
+/// Nights at some hour of which the series had been below the limit for the lag. The year closes on
+/// itself, so a spell at its end runs on at its start.
+fn harm_nights(lowest_k: &[f64], limit: &FrostLimit) -> usize {
+    let is_below = |temp_k: &f64| *temp_k < limit.limit_k;
+    let mut spell_h = lowest_k.iter().rev().take_while(|k| is_below(k)).count();
+    let mut has_harm = [false; DAYS];
+    for (hour, temp_k) in lowest_k.iter().enumerate() {
+        spell_h = if is_below(temp_k) { spell_h + 1 } else { 0 };
+        if spell_h > 0 && spell_h as f64 >= limit.lag_h {
+            has_harm[night_of(hour)] = true;
+        }
+    }
+    has_harm.iter().filter(|&&has_harm| has_harm).count()
+}
+
+/// Share damaged in the worst night; `None` for an empty series.
+fn damage_share(lowest_k: &[f64], limit: &FrostLimit, curve: DoseCurve) -> Option<f64> {
+    let year_lowest_k = lowest(lowest_k)?.temp_k;
+    let shares = (0..DAYS).filter_map(|night| {
+        let hours = (24 * night + 12..24 * night + 36).map(|hour| lowest_k.get(hour % HOURS));
+        let night_k = hours.collect::<Option<Vec<_>>>()?;
+        // Of nights that stay above the limit only the coldest can be the worst.
+        let matters = |temp_k: &f64| *temp_k < limit.limit_k || *temp_k <= year_lowest_k;
+        if !night_k.iter().any(|temp_k| matters(temp_k)) {
+            return None;
+        }
+        let mut dose = Dose::new(limit.limit_k, limit.lag_h);
+        night_k.iter().for_each(|temp_k| dose.add(**temp_k, 1.0));
+        dose.damage_share(curve.half_damage_k, curve.slope_per_k)
+    });
+    shares.reduce(f64::max)
 }
 
 type Builder<'a> = TableBuilder<'a, FrostRow>;

@@ -225,9 +225,49 @@ fn frost_is_counted_by_air_and_leaf() {
     check(&table, "lowest_air_degc", 0, -2.0);
     let when = text(&table, "lowest_leaf_month_day_hour", 0);
     assert_eq!(when.as_deref(), Some("01-10 00:00"));
-    // 1 / (1 + exp(-0.5 (-2 - -3))) = 1 / (1 + exp(-0.5)).
-    check(&table, "damage_share_0_to_1", 0, 0.622_459_33);
+    // Four hours below are three doublings of 30 min, so that half damage stands at -2 + 1.5 C:
+    // 1 / (1 + exp(-0.5 (-0.5 - -3))) = 1 / (1 + exp(-1.25)).
+    check(&table, "damage_share_0_to_1", 0, 0.777_299_86);
     assert_eq!(number(&table, "damage_share_0_to_1", 1), None);
+    assert_eq!(text(&table, "crop_lost", 0).as_deref(), Some("yes"));
+    assert_eq!(text(&table, "crop_lost", 1).as_deref(), Some("no"));
+}
+
+#[test]
+fn a_night_harms_once_the_leaf_was_below_for_the_lag() {
+    let nights = |lag_h: f64| {
+        let mut case = handmade::case(1, "a");
+        case.frost_limits
+            .iter_mut()
+            .for_each(|limit| limit.lag_h = lag_h);
+        let rows = frost_risk::rows(&case, &handmade::record());
+        let table = frost_risk::table(rows.iter());
+        check(&table, "lag_h", 1, lag_h);
+        [0, 1].map(|row| number(&table, "harm_by_leaf_nights", row))
+    };
+    // Below 0 C four hours in a row and one alone, in one night; below 10 C two single hours of the
+    // turn of the year as well.
+    assert_eq!(nights(0.0), [Some(1.0), Some(2.0)]);
+    assert_eq!(nights(0.25), [Some(1.0), Some(2.0)]);
+    assert_eq!(nights(1.5), [Some(1.0), Some(1.0)]);
+    assert_eq!(nights(4.0), [Some(1.0), Some(1.0)]);
+    assert_eq!(nights(4.5), [Some(0.0), Some(0.0)]);
+}
+
+#[test]
+fn a_spell_over_the_turn_of_the_year_is_one() {
+    let mut record = handmade::record();
+    let leaf_k = &mut record.hours.top_leaf_lowest_k;
+    leaf_k.fill(285.0);
+    for hour in [8758, 8759, 0, 1] {
+        leaf_k[hour] = 272.0;
+    }
+    let mut case = handmade::case(1, "a");
+    for (lag_h, nights) in [(4.0, 1), (5.0, 0)] {
+        case.frost_limits[0].lag_h = lag_h;
+        let rows = frost_risk::rows(&case, &record);
+        assert_eq!(rows[0].harm_nights, Some(nights), "{lag_h}");
+    }
 }
 
 #[test]
@@ -239,6 +279,7 @@ fn a_house_without_a_crop_has_no_leaf() {
     let rows = frost_risk::rows(&case, &handmade::record());
     let table = frost_risk::table(rows.iter());
     assert_eq!(number(&table, "below_by_leaf_h", 0), None);
+    assert_eq!(number(&table, "harm_by_leaf_nights", 0), None);
     assert_eq!(number(&table, "lowest_leaf_degc", 0), None);
     assert_eq!(number(&table, "damage_share_0_to_1", 0), None);
     check(&table, "below_by_air_h", 0, 2.0);

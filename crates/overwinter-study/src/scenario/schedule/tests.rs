@@ -13,6 +13,7 @@ fn read(text: &str) -> (Option<Setting>, Vec<String>) {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         schedules: &schedules,
+        dampers: &RefCell::default(),
     };
     let root = Part::root(&document, &findings);
     let setting = setting(&context, &root, "temp", &range::SET_POINT);
@@ -87,6 +88,7 @@ fn what_can_be_switched_off_has_a_word_for_it() {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         schedules: &schedules,
+        dampers: &RefCell::default(),
     };
     let root = Part::root(&document, &findings);
     let set = setting_or_off(&context, &root, "temp", &range::SET_POINT, 1000.0);
