@@ -23,6 +23,7 @@ fn case() -> Case {
         limit_k: FREEZING_K - 1.0,
         dose: None,
         lag_h: 0.25,
+        is_loss: true,
     }];
     case.outages = Some(outage_plan());
     case
