@@ -9,6 +9,7 @@ mod asked;
 mod context;
 pub(crate) mod cover;
 mod crop;
+mod failures;
 mod floor;
 mod free_area;
 mod ground;
@@ -37,7 +38,7 @@ use overwinter_engine::model::shell_area_m2;
 use sha2::{Digest, Sha256};
 
 use crate::axes::{self, Axis, MOST_CASES};
-use crate::case::{Case, Study};
+use crate::case::{Case, FrostLimit, Study};
 use crate::catalogue::catalogue;
 use crate::climate::{Shelf, UNKNOWN_CLIMATE, hex};
 use crate::covers::NamedStack;
@@ -46,6 +47,7 @@ use crate::error::{Problem, StudyError};
 
 pub(crate) use asked::asked;
 use context::Context;
+use failures::Fitted;
 use inflation::Dampers;
 use outline::Outline;
 use schedule::Schedules;
@@ -248,28 +250,35 @@ fn case(
     let context = Context {
         catalogue: catalogue(),
         climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
+        nights: climate.and_then(|climate| shelf.nights(climate)),
         schedules: &known.schedules,
         dampers: &known.dampers,
     };
     let crop = crop::read(&context, root);
-    let house = house(&context, root, crop.crop);
-    let heaters = house
-        .as_ref()
-        .map_or(&[][..], |house| house.heaters.as_slice());
+    let built = house(&context, root, crop.crop);
+    let house = built.as_ref().map(|built| &built.house);
+    let heaters = house.map_or(&[][..], |house| house.heaters.as_slice());
     let money = money::read(&context, root, heaters);
+    let (events, outages) = built.as_ref().map_or_else(
+        || {
+            root.know(&failures::FAILURE_KEYS);
+            (EventPlan::default(), None)
+        },
+        |built| failures::read(&context, root, built.fitted(&crop.limits)),
+    );
     root.know(&HEADER_KEYS);
     root.finish();
     Some(Case {
         id,
         axis_labels,
         climate: climate?,
-        house: Arc::new(house?),
+        house: Arc::new(built?.house),
         fuels: money.fuels,
         electricity_price_per_kwh: money.electricity_price_per_kwh,
         currency: money.currency,
         frost_limits: crop.limits,
-        events: EventPlan::default(),
-        outages: None,
+        events,
+        outages,
     })
 }
 
@@ -292,12 +301,28 @@ fn weather(root: &Part<'_>, shelf: &mut Shelf) -> Option<usize> {
     found
 }
 
+/// A house with what it takes to tell what of it may fail.
+struct Built {
+    house: House,
+    blower_draws_w: Vec<f64>,
+}
+
+impl Built {
+    fn fitted<'a>(&'a self, limits: &'a [FrostLimit]) -> Fitted<'a> {
+        Fitted {
+            house: &self.house,
+            blower_draws_w: &self.blower_draws_w,
+            limits,
+        }
+    }
+}
+
 /// Reads everything that makes up the house.
 fn house(
     context: &Context<'_>,
     root: &Part<'_>,
     crop: Option<overwinter_engine::house::Crop>,
-) -> Option<House> {
+) -> Option<Built> {
     let outline = Outline::read(root);
     let hold = heating::hold(context, root);
     let Some(outline) = outline else {
@@ -349,7 +374,10 @@ fn house(
     };
     air::fans(root, &mut house);
     surfaces.put_into(&mut house, root);
-    (shell_area_m2(&house) > 0.0).then_some(house)
+    (shell_area_m2(&house) > 0.0).then_some(Built {
+        house,
+        blower_draws_w: shell.blower_draws_w,
+    })
 }
 
 /// Keys that are not read when the outline of the house is wrong.

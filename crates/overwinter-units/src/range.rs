@@ -118,7 +118,7 @@ ranges! {
     BRIDGE: "conductance beside the gap", Conductance, 0.0, 50.0;
     GAP_FLOW: "air flow through the gap", Flow, 0.0, 10.0;
     GAP_FLOW_PER_AREA: "air flow through the gap per area", FlowPerArea, 0.0, 0.01;
-    GAP_PRESSURE: "pressure between the films", Pressure, 5.0, 500.0;
+    GAP_PRESSURE: "pressure between the films", Pressure, 5.0, 300.0;
     FILM_THICKNESS: "film thickness", Length, 2e-5, 2e-3;
     COVER_SHARE: "share of a part of the cover", Share, 0.001, 1.0;
     BLOWER_SHUT_OFF: "shut-off pressure of a blower", Pressure, 10.0, 1e4;

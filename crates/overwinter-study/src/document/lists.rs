@@ -4,7 +4,6 @@ use overwinter_units::Range;
 
 use super::{Form, Node, Part, Value};
 
-#[expect(dead_code, reason = "for what a generator carries")]
 impl<'a> Part<'a> {
     /// The texts of a list, each with its node; one text alone counts as a list of one.
     pub(crate) fn texts(&self, key: &str) -> Option<Vec<(&'a Node, &'a str)>> {
