@@ -119,7 +119,7 @@ pub struct FailingNight {
     /// When the crop is lost.
     pub lost_h: Option<f64>,
     /// House air at which an alarm leaves the travel time; `None` if the leaf never is at the limit, or is
-    /// there sooner.
+    /// there sooner, or if the alarm would also ring while nothing fails.
     pub warning_k: Option<f64>,
     /// What it is judged by.
     pub judged_by: JudgedBy,
@@ -316,6 +316,12 @@ fn told(
     } else {
         tryout(alone)?.night(0)
     };
+    let quiet_k = tryout(FailingNow::default())?
+        .likely
+        .rungs
+        .first()
+        .map(|rung| rung.lowest_air_k);
+    let rings_in_time = |warning_k: &f64| quiet_k.is_none_or(|quiet_k| *warning_k < quiet_k);
     let points = points(&stage, &state, shown.failure, asked)?;
     Ok(FailingNight {
         curve: NightCurve {
@@ -332,7 +338,8 @@ fn told(
         warning_k: shown
             .outage
             .warning_k
-            .filter(|_| shown.night.limit_h.is_some()),
+            .filter(|_| shown.night.limit_h.is_some())
+            .filter(rings_in_time),
         night: shown.night,
         judged_by: judged_by(tried),
         blower_alone,

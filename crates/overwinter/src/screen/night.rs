@@ -34,7 +34,7 @@ impl NightScreen<'_> {
         let numbers = self.numbers();
         let head = self.head();
         let actions = actions::text(&self.loads());
-        format!("{head}\n{chart}\n{numbers}\n{actions}{}", cautions())
+        format!("{head}\n{chart}\n{numbers}\n{actions}\n{}", self.cautions())
     }
 
     fn head(&self) -> String {
@@ -54,13 +54,17 @@ impl NightScreen<'_> {
         );
         let outdoors = &night.outdoors;
         let outdoors = format!(
-            "Outdoors down to {}, wind {}, sky {} colder than the air.",
+            "down to {}, wind {}, sky {} colder",
             figures::temperature(outdoors.lowest_k, self.system),
             figures::wind(outdoors.wind_m_s, self.system),
             figures::difference(outdoors.sky_below_air_k.max(0.0), self.system),
         );
         let first = title(&format!("{}{case}", self.title));
-        format!("{first}\n{}\n{outdoors}\n", title(&what))
+        format!(
+            "{first}\n{}\n{}",
+            title(&what),
+            labelled("Outdoors", &outdoors)
+        )
     }
 
     fn numbers(&self) -> String {
@@ -88,10 +92,10 @@ impl NightScreen<'_> {
         text += &labelled("Lowest leaf", &self.lowest_leaf());
         if let Some(plateau_k) = night.plateau_k {
             let text_of = format!(
-                "{} two hours after the start, when the fast fall is over; then the soil slows it",
+                "air at {}; the fast fall is over, from here on the soil slows it",
                 temperature(plateau_k)
             );
-            text += &labelled("House air", &text_of);
+            text += &labelled("After two hours", &text_of);
         }
         text += &labelled("Alarm set point", &self.alarm_set_point());
         text += &self.heaters();
@@ -199,7 +203,27 @@ impl NightScreen<'_> {
             self.go_on(heaters, alone),
             figures::temperature(alone.leaf_k, self.system)
         );
-        labelled("If the blower alone fails", &text)
+        labelled("Blower alone", &text)
+    }
+
+    fn cautions(&self) -> String {
+        let by_power = self.night.curve.failure.starts_with("power");
+        let how_long = if by_power {
+            item(HOW_LONG)
+        } else {
+            String::new()
+        };
+        "Bear in mind\n".to_owned()
+            + &how_long
+            + &item(
+                "An estimate, no promise: sensor, wind, sky and leaks change it, and how gaps lose their \
+                 air was never measured. Never rely on it for the safety of people.",
+            )
+            + &item(
+                "Burners and engines kill by carbon monoxide: no generator, grill or unvented flame in \
+                 the house. Wiring, gas and transfer switch are for licensed trades. Stay out from \
+                 under a snow load.",
+            )
     }
 
     /// The generator's load in words.
@@ -236,6 +260,12 @@ impl NightScreen<'_> {
     }
 }
 
+/// Mean times to restore power by state in 2023: U.S. Energy Information Administration, Electric Power
+/// Annual, table 11.3 (twelve northern states).
+const HOW_LONG: &str = "How long: in a dozen northern states power was back after 93 to 177 min on average \
+    without major storms, 123 to 724 min with them (EIA, 2023); ends of rural lines wait longest. No \
+    statistic says how it is on the coldest night.";
+
 fn after(time_h: Option<f64>) -> String {
     match time_h {
         Some(time_h) if time_h <= 0.0 => "from the start".to_owned(),
@@ -259,17 +289,4 @@ fn capital(name: &str) -> String {
     letters.next().map_or(String::new(), |first| {
         first.to_uppercase().chain(letters).collect()
     })
-}
-
-fn cautions() -> String {
-    "Cautions\n".to_owned()
-        + &item(
-            "An estimate, no promise: sensor, wind, sky and leaks change it, and how gaps lose their \
-             air was never measured. Never rely on it for the safety of people.",
-        )
-        + &item(
-            "Burners and generators kill by carbon monoxide: no engine, grill or unvented flame in the \
-             house. Wiring, gas and transfer switch are the work of licensed trades. Stay out from \
-             under a snow load.",
-        )
 }

@@ -8,13 +8,13 @@ pub(super) fn text(generator_load: &str) -> String {
             .to_owned(),
         "Lay row cover over the crop, several layers if you have them; draw the screens.".to_owned(),
         format!(
-            "Run a generator outdoors, far from any opening, on a transfer switch; heater first: \
-             {generator_load}."
+            "Run a generator outdoors, 20 ft (6 m) from any opening, on a transfer switch, the heater \
+             first: {generator_load}. Have an electrician confirm it."
         ),
-        "Call whoever is on your list: power company, heating service, helpers, later the insurer."
+        "Call those on your list: power company, heating service, helpers.".to_owned(),
+        "Drain the water lines; carry the most tender plants to a warm place; note times and \
+         temperatures for the insurer."
             .to_owned(),
-        "Drain or warm the water lines; carry the most tender plants to a warm place.".to_owned(),
-        "Write down times and temperatures.".to_owned(),
     ];
     let after = "When it is back: open the flap, blow the cover up again, look at flue and pilot before \
                  you leave the heater alone.";
