@@ -1,6 +1,7 @@
 //! A house, a study and a season whose numbers were chosen by hand, for the tests of this crate.
 
 mod film;
+mod plan;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -19,6 +20,7 @@ use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLim
 use crate::run::Stepped;
 
 pub(crate) use film::{film_house, golden};
+pub(crate) use plan::outage_plan;
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;
