@@ -1,6 +1,7 @@
 //! A house, a study and a season whose numbers were chosen by hand, for the tests of this crate.
 
 mod film;
+mod plan;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -11,7 +12,7 @@ use overwinter_engine::house::{
 };
 use overwinter_engine::ledger::{HeatTerm, Month};
 use overwinter_engine::record::{
-    Effort, HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord,
+    Effort, HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord, Side,
 };
 use overwinter_weather::{LongwaveSource, Note, Place, Year};
 
@@ -19,6 +20,7 @@ use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLim
 use crate::run::Stepped;
 
 pub(crate) use film::{film_house, golden};
+pub(crate) use plan::outage_plan;
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;
@@ -325,9 +327,12 @@ fn moisture() -> PlaceMoisture {
         frozen_kg: 0.5,
         wet_h: 100.0,
         held_kg: number as f64,
+        kept_in_gap_kg: number as f64 / 2.0,
+        light_lost_j: 3.6e6,
     };
     PlaceMoisture {
-        name: "roof, inner film".to_owned(),
+        name: "roof: outer film (clear), in the gap".to_owned(),
+        side: Side::Gap,
         area_m2: 150.0,
         months: std::array::from_fn(|index| month(index + 1)),
     }

@@ -12,6 +12,7 @@ mod design;
 mod effect;
 mod judge;
 mod ladder;
+pub mod night;
 mod nights;
 mod stage;
 mod tryout;

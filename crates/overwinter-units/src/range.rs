@@ -174,6 +174,7 @@ ranges! {
     DAY_OF_YEAR: "day of the year", Number, 0.0, 365.0;
     FROST_LIMIT: "temperature limit", Temperature, ZERO_C_K - 60.0, ZERO_C_K + 40.0;
     FROST_LAG: "time below a limit before harm", Time, 0.0, 30.0 * 86_400.0;
+    INTERRUPTION: "mean length of an interruption", Time, 0.0, 30.0 * 86_400.0;
     DOSE_SLOPE: "slope of the damage curve per K", Number, 0.05, 20.0;
     OFFSET: "offset of a set point", TemperatureDifference, -40.0, 40.0;
     BAND: "control band", TemperatureDifference, 0.01, 30.0;

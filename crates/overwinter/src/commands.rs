@@ -13,6 +13,7 @@ pub(crate) mod check;
 pub(crate) mod climate;
 pub(crate) mod cover;
 pub(crate) mod new;
+pub(crate) mod night;
 pub(crate) mod run;
 
 /// What all scenario files say, or everything that is wrong with any of them.

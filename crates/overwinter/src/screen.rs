@@ -5,4 +5,5 @@ pub(crate) mod climate;
 pub(crate) mod cover;
 pub(crate) mod figures;
 pub(crate) mod layout;
+pub(crate) mod night;
 pub mod summary;

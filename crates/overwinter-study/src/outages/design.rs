@@ -4,7 +4,7 @@ use overwinter_engine::branch::Saved;
 use overwinter_engine::error::EngineError;
 use overwinter_engine::outage::standby_house;
 use overwinter_engine::sunlight::{Sunlight, sunlight};
-use overwinter_weather::Year;
+use overwinter_weather::{DesignSky, Year, design_night};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use super::Tried;
@@ -50,21 +50,14 @@ pub(super) struct DesignNight {
 
 /// Both design nights of a case.
 pub(super) fn all(tried: &Tried<'_>, failures: &Failures) -> Result<Vec<DesignNight>, EngineError> {
-    let nights: Vec<Option<DesignNight>> = Sky::ALL
+    Sky::ALL
         .into_par_iter()
         .map(|sky| one(tried, failures, sky))
-        .collect::<Result<_, _>>()?;
-    Ok(nights.into_iter().flatten().collect())
+        .collect()
 }
 
-fn one(
-    tried: &Tried<'_>,
-    failures: &Failures,
-    sky: Sky,
-) -> Result<Option<DesignNight>, EngineError> {
-    let Some(of) = design_year(tried, sky) else {
-        return Ok(None);
-    };
+fn one(tried: &Tried<'_>, failures: &Failures, sky: Sky) -> Result<DesignNight, EngineError> {
+    let of = design_year(tried, sky);
     let stage = Stage::new(&tried.case.house, &of.sun, &of.year);
     let darkness = Darkness::new(&of.year.place);
     let starts = tried.plan.starts.iter();
@@ -84,16 +77,24 @@ fn one(
             .collect();
         tryouts.push(of_failure?);
     }
-    Ok(Some(DesignNight {
+    Ok(DesignNight {
         sky,
         states,
         tryouts,
         of,
-    }))
+    })
 }
 
-/// The year with a design night under a sky; `None` where the place has no night.
-pub(super) fn design_year(tried: &Tried<'_>, sky: Sky) -> Option<DesignYear> {
-    let _ = (tried, sky, sunlight);
-    None
+/// The year with a design night under a sky.
+pub(super) fn design_year(tried: &Tried<'_>, sky: Sky) -> DesignYear {
+    let of_weather = match sky {
+        Sky::Clear => DesignSky::ClearCalm,
+        Sky::Windy => DesignSky::CloudyWindy,
+    };
+    let night = design_night(tried.year, of_weather);
+    DesignYear {
+        evening: night.night_day,
+        sun: sunlight(&tried.case.house, &night.year),
+        year: night.year,
+    }
 }

@@ -61,7 +61,7 @@ pub(super) fn rows(
     Ok(rows)
 }
 
-fn judged_by(tried: &Tried<'_>) -> JudgedBy {
+pub(super) fn judged_by(tried: &Tried<'_>) -> JudgedBy {
     let marks = marks(tried.case, tried.plan);
     let limit = tried.case.frost_limits.get(tried.plan.limit);
     JudgedBy {

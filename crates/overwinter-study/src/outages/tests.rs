@@ -2,52 +2,17 @@
 
 use std::sync::Arc;
 
-use overwinter_engine::events::{Event, Generator};
-use overwinter_engine::failure::{Carried, Failure};
+use overwinter_engine::events::Event;
+use overwinter_engine::failure::Failure;
 use overwinter_engine::outage::{heating, standby_house, standby_w};
 use overwinter_engine::season::run_season;
 use overwinter_engine::sunlight::sunlight;
 
 use super::*;
-use crate::case::{Climate, FrostLimit, NightStart, TriedFailure};
-use crate::handmade::{self, FREEZING_K, film_house, golden};
+use crate::case::{Climate, FrostLimit};
+use crate::handmade::{self, FREEZING_K, film_house, golden, outage_plan};
+use crate::tables::night::NightIs;
 use crate::tables::outages::OneNight;
-
-fn tried(name: &str, failures: Vec<Failure>, generator: Option<Generator>) -> TriedFailure {
-    TriedFailure {
-        name: name.to_owned(),
-        failures,
-        generator,
-    }
-}
-
-fn plan() -> OutagePlan {
-    let generator = Generator {
-        start_after_h: 0.5,
-        carries: Carried {
-            heaters: vec![0],
-            ..Carried::default()
-        },
-    };
-    OutagePlan {
-        failures: vec![
-            tried("heaters", vec![Failure::Heater(0)], None),
-            tried(
-                "power, generator starts",
-                vec![Failure::Power],
-                Some(generator),
-            ),
-        ],
-        lengths_h: vec![2.0, 8.0, 24.0],
-        starts: vec![NightStart::Dusk, NightStart::BeforeDawn],
-        alarm_k: FREEZING_K + 2.0,
-        travel_h: 0.25,
-        limit: 0,
-        emergency_hold_k: FREEZING_K + 1.0,
-        loads: Vec::new(),
-        generator_w: None,
-    }
-}
 
 /// A film house in Colorado that dies at -1 C on the leaf after a quarter of an hour.
 fn case() -> Case {
@@ -60,7 +25,7 @@ fn case() -> Case {
         lag_h: 0.25,
         is_loss: true,
     }];
-    case.outages = Some(plan());
+    case.outages = Some(outage_plan());
     case
 }
 
@@ -118,6 +83,7 @@ fn rows_hold_what_must_hold() {
         assert!(row.nights > 100, "{}", row.nights);
         assert!(worst.leaf_k <= all.leaf_median_k && all.air_worst_k <= all.air_median_k);
         assert!(all.lost <= row.nights && all.too_fast <= all.lost);
+        assert_eq!(nights_of(row).count(), 3);
         for reached in [all.alarm, all.freezing, all.limit] {
             assert!((0.0..=1.0).contains(&reached.share), "{reached:?}");
             assert!(reached.shortest_h <= reached.median_h, "{reached:?}");
@@ -164,7 +130,7 @@ fn an_alarm_at_the_set_point_found_comes_in_time() {
     });
     let row = row.expect("some night is lost slowly enough").clone();
     let all = row.all.expect("nights");
-    let mut plan = plan();
+    let mut plan = outage_plan();
     plan.alarm_k = all.alarm_set_k.expect("just found");
     run.case.outages = Some(plan);
     let (tried, stage) = (run.tried(), run.stage());
@@ -227,6 +193,46 @@ fn a_standby_heater_of_the_output_found_holds() {
     };
     assert!(missed_k(1.1) < 0.6, "{}", missed_k(1.1));
     assert!(missed_k(0.9) > 0.6, "{}", missed_k(0.9));
+}
+
+/// Chosen nights of every failure, 24 h in five minutes: in the cold ones the house falls far without
+/// heat and comes back with it, and a generator gives heat within the first hour.
+#[test]
+fn curves_show_the_failure_and_the_recovery() {
+    let run = Run::new(case());
+    let found = run.outages();
+    let table = crate::tables::night::table(found.curves.iter());
+    assert_eq!(found.curves.len(), 2 * 4);
+    assert_eq!(table.row_count(), 8 * 24 * 12);
+    let cold = |curve: &&NightCurve| curve.night != NightIs::Median;
+    for curve in found.curves.iter().filter(cold) {
+        let at = |hours: usize| curve.points[hours * 12 - 1];
+        assert!((at(12).after_h - 12.0).abs() < 1e-9);
+        assert!(at(24).air_k > FREEZING_K + 4.0, "{:?}", at(24));
+        let first_hour = curve.points.iter().take(12);
+        let heat_w: f64 = first_hour.map(|point| point.heat_w).sum();
+        if &*curve.failure == "heaters" {
+            assert!(at(12).air_k < FREEZING_K, "{:?}", at(12));
+            assert!(heat_w.abs() < 1e-9, "{heat_w}");
+        } else {
+            assert!(heat_w > 1e3, "{heat_w}");
+        }
+    }
+}
+
+#[test]
+fn the_table_has_both_units_and_no_chance() {
+    let run = Run::new(case());
+    let table = crate::tables::outages::table(run.outages().rows.iter());
+    assert_eq!(table.row_count(), 12);
+    for column in &table.columns {
+        let twin = match column.name.strip_suffix("_degc") {
+            Some(stem) => format!("{stem}_degf"),
+            None => column.name.replace("_kw", "_kbtu_h"),
+        };
+        assert!(table.column(&twin).is_some(), "{}", column.name);
+        assert!(!column.name.contains("probab") && !column.meaning.contains("probab"));
+    }
 }
 
 #[test]

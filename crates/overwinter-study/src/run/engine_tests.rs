@@ -32,6 +32,27 @@ fn seasons_are_the_same_to_the_bit_for_any_number_of_threads() {
 }
 
 #[test]
+fn failures_of_every_night_are_the_same_to_the_bit_for_any_number_of_threads() {
+    let mut study = study(2);
+    study.wants_hourly = false;
+    for case in &mut study.cases {
+        case.outages = Some(handmade::outage_plan());
+    }
+    let tables = |threads| run_study(&study, Some(threads), &|_| ()).tables();
+    let one = tables(1);
+    assert_eq!(one.len(), 7);
+    assert_eq!((one[5].name, one[6].name), ("outages", "night"));
+    // 2 cases x 2 failures x 2 starts x 3 lengths.
+    assert_eq!(one[5].row_count(), 24);
+    for threads in [2, 8] {
+        assert!(
+            tables(threads) == one,
+            "{threads} threads give other tables"
+        );
+    }
+}
+
+#[test]
 fn the_tables_agree_with_each_other() {
     let result = run_study(&study(1), Some(1), &|_| ());
     let rows = &result.cases[0];

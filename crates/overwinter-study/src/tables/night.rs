@@ -19,6 +19,8 @@ pub enum NightIs {
     DesignClear,
     /// The cloudy and windy design night.
     DesignWindy,
+    /// The one of a stated evening.
+    OfDate,
 }
 
 /// A failure in one night.
@@ -43,6 +45,7 @@ pub fn night_name(night: NightIs) -> &'static str {
         NightIs::Median => "median of the season",
         NightIs::DesignClear => "design night, clear and calm",
         NightIs::DesignWindy => "design night, cloudy and windy",
+        NightIs::OfDate => "night of that date",
     }
 }
 
