@@ -415,7 +415,7 @@ fn every_key_of_inflation_reaches_its_place() {
 /// the same to the bit.
 #[test]
 fn a_network_moves_no_season_by_a_bit() {
-    let checked = gable("");
+    let checked = gable("[outages]\nrun = false\n");
     let mut without = checked.study.clone();
     for case in &mut without.cases {
         std::sync::Arc::make_mut(&mut case.house).inflation = None;

@@ -228,11 +228,15 @@ fn limit(part: &Part<'_>, limits: &[FrostLimit]) -> Option<usize> {
         let coldest = limits.iter().min_by(order)?;
         limits.iter().position(|limit| limit == coldest)
     };
-    let freezing = limits
-        .iter()
-        .position(|limit| limit.limit_k <= ICE_K + 1e-9);
-    let found = freezing.or_else(coldest)?;
-    let source = "the first limit of the crop at 0 degC or below";
+    let at_loss = limits.iter().position(|limit| limit.is_loss);
+    let freezing = || {
+        limits
+            .iter()
+            .position(|limit| limit.limit_k <= ICE_K + 1e-9)
+    };
+    let found = at_loss.or_else(freezing).or_else(coldest)?;
+    let source =
+        "the limit at which the crop, not hardened, is lost, else the first at 0 degC or below";
     part.note_derived("limit", limits[found].name.clone(), source, source);
     Some(found)
 }
