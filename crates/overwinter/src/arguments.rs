@@ -219,10 +219,8 @@ fn night_choice(text: &str) -> Result<NightChoice, String> {
 fn day_of_year(text: &str) -> Option<usize> {
     let (month, day) = text.split_once('-')?;
     let two_digits = |text: &str| {
-        (1..=2)
-            .contains(&text.len())
-            .then(|| text.parse().ok())
-            .flatten()
+        let digits = text.bytes().all(|byte| byte.is_ascii_digit());
+        text.parse().ok().filter(|_| digits && text.len() <= 2)
     };
     let (month, day): (usize, usize) = (two_digits(month)?, two_digits(day)?);
     let of_day = |wanted: &usize| {
