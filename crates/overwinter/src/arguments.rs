@@ -31,6 +31,8 @@ pub(crate) enum Command {
     Climate(ClimateArguments),
     /// Show the heat loss of covers at stated conditions, beside what handbooks and sellers say.
     Cover(CoverArguments),
+    /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
+    Inflate(InflateArguments),
 }
 
 /// Arguments of `run`.
@@ -117,6 +119,20 @@ pub(crate) struct CoverArguments {
     /// A seller's R-value to compare with, such as "R 5" or "0.88 m2K/W".
     #[arg(long, value_name = "R-VALUE", allow_hyphen_values = true, value_parser = within(&range::CLAIMED_R))]
     pub(crate) claim: Option<f64>,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
+/// Arguments of `inflate`.
+#[derive(Debug, Args)]
+pub(crate) struct InflateArguments {
+    /// Scenario file.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// Number of the case, from 1, where the file has several.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) case: usize,
     /// Units that stand first.
     #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
     pub(crate) units: UnitChoice,

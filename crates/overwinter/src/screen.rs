@@ -4,5 +4,6 @@ mod case_table;
 pub(crate) mod climate;
 pub(crate) mod cover;
 pub(crate) mod figures;
+pub(crate) mod inflate;
 pub(crate) mod layout;
 pub mod summary;
