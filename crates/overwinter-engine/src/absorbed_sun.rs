@@ -12,6 +12,8 @@ use crate::sunlight::LightRow;
 pub struct AbsorbedSun<R> {
     /// Cover layers, by section and layer.
     pub absorbed_w: Vec<[R; MAX_LAYERS]>,
+    /// Light that each section would let in dry.
+    pub dry_light_w: Vec<R>,
     /// Outer face of each wall.
     pub wall_outside_w: Vec<R>,
     /// Inner face of each wall.
@@ -47,6 +49,7 @@ impl<R: Real> AbsorbedSun<R> {
         let zero = R::zero();
         Self {
             absorbed_w: vec![[zero; MAX_LAYERS]; sections],
+            dry_light_w: vec![zero; sections],
             wall_outside_w: vec![zero; walls],
             wall_inside_w: vec![zero; walls],
             leaf_w: zero,
@@ -72,6 +75,7 @@ impl<R: Real> AbsorbedSun<R> {
         let drawn = closed.iter().any(|closed| closed.lane(lane) > 0.5);
         for (section, absorbed) in self.absorbed_w.iter_mut().enumerate() {
             let light = sun.section(section, closed[section].lane(lane) > 0.5);
+            self.dry_light_w[section].set_lane(lane, light.beam_w + light.diffuse_w);
             dry_beam_w += light.beam_w;
             beam_w += light.beam_w * kept[section].lane(lane);
             diffuse_w += light.diffuse_w * kept[section].lane(lane);

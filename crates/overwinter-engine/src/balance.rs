@@ -84,6 +84,8 @@ pub struct Conditions<R> {
     pub screen_closed: Vec<R>,
     /// Share of each section's light that water on it leaves.
     pub light_kept: Vec<R>,
+    /// Share of its section's light that water on each place keeps out.
+    pub light_kept_out: Vec<R>,
     /// Room for a row of light.
     pub sun_row: Vec<f64>,
     /// Soil outside at the depth of each node of each floor column.

@@ -50,6 +50,10 @@ pub struct BranchMoment<R> {
     pub outdoor_k: R,
     /// Output of all heaters.
     pub heat_w: R,
+    /// Output of the last heater of the house; 0 without heaters.
+    pub last_heater_w: R,
+    /// Set point of the heaters.
+    pub heat_set_k: R,
     /// Share of the inflated cover in which its films touch.
     pub touching_share: R,
 }
@@ -112,13 +116,15 @@ impl<R: Real> Season<'_, R> {
                 }
                 step += 1.0;
                 let state = &stepper.state;
-                let heaters = state.last.heater_w.iter().take(state.last.heaters);
+                let heaters = || state.last.heater_w.iter().take(state.last.heaters);
                 let moment = BranchMoment {
                     after_h: passed as f64 + step / in_hour as f64,
                     air_k: state.now[AIR],
                     top_leaf_k: top_leaf_k(&stepper.model, &state.now, conditions),
                     outdoor_k: conditions.drive.air_k,
-                    heat_w: heaters.fold(R::zero(), |sum, output_w| sum + *output_w),
+                    heat_w: heaters().fold(R::zero(), |sum, output_w| sum + *output_w),
+                    last_heater_w: heaters().last().copied().unwrap_or(R::zero()),
+                    heat_set_k: conditions.heat_set_k,
                     touching_share: touching_share(&stepper.model),
                 };
                 ended = each(&moment).is_break();

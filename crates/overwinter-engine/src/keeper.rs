@@ -1,5 +1,7 @@
 //! Keeps the record of a season while it is stepped: hours, months, heaters, faces.
 
+mod places;
+
 use overwinter_physics::moist_air;
 use overwinter_physics::number::Real;
 use overwinter_units::constants::STEFAN_BOLTZMANN_W_M2K4;
@@ -8,10 +10,12 @@ use crate::account::{Account, Amounts};
 use crate::balance::Conditions;
 use crate::house::House;
 use crate::ledger::{HeatTerm, Month};
-use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, Model, VAPOUR};
+use crate::model::{AIR, CORE, FLOOR, FLOOR_IRRADIANCE, LEAF, LayerModel, Model, VAPOUR};
 use crate::plant::HOUR_S;
-use crate::record::{HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord};
+use crate::record::{HeaterMonth, HourSeries, MoistureMonth, SeasonRecord};
 use crate::step::Stepper;
+use crate::wetness::innermost_film;
+use places::places;
 
 /// Months in a year.
 const MONTHS: usize = 12;
@@ -54,6 +58,14 @@ impl Within {
     }
 }
 
+/// Sums and extremes of one place within the month under way, by area where they are amounts.
+#[derive(Clone, Copy, Debug, Default)]
+struct PlaceSums {
+    wet_s: f64,
+    most_pool_kg_m2: f64,
+    light_lost_j: f64,
+}
+
 /// Records of houses stepped side by side, one a lane.
 #[derive(Debug)]
 pub struct Keeper<'a> {
@@ -63,7 +75,7 @@ pub struct Keeper<'a> {
     month: usize,
     month_ends: [usize; MONTHS],
     inner_film: usize,
-    wet_s: Vec<Vec<f64>>,
+    places: Vec<Vec<PlaceSums>>,
     heater_w: Vec<Vec<[f64; 3]>>,
 }
 
@@ -82,7 +94,7 @@ impl<'a> Keeper<'a> {
             within: (0..houses.len())
                 .map(|lane| Within::new(stepper.state.now[AIR].lane(lane)))
                 .collect(),
-            wet_s: vec![vec![0.0; stepper.model.places]; houses.len()],
+            places: vec![vec![PlaceSums::default(); stepper.model.places]; houses.len()],
             heater_w: houses
                 .iter()
                 .map(|h| vec![[0.0; 3]; h.heaters.len()])
@@ -117,7 +129,7 @@ impl<'a> Keeper<'a> {
             within.fans_s += if conditions.runs.fans { step_s } else { 0.0 };
             within.blowers_s += if conditions.runs.blowers { step_s } else { 0.0 };
         }
-        self.wet_time(stepper, step_s);
+        self.wet_faces(stepper, conditions, step_s);
         self.heater_time(stepper, &account.sum, step_s);
     }
 
@@ -155,16 +167,32 @@ impl<'a> Keeper<'a> {
         self.records
     }
 
-    fn wet_time<R: Real>(&mut self, stepper: &Stepper<R>, step_s: f64) {
+    fn wet_faces<R: Real>(
+        &mut self,
+        stepper: &Stepper<R>,
+        conditions: &Conditions<R>,
+        step_s: f64,
+    ) {
         let model = &stepper.model;
-        let layers = model.sections.iter().flat_map(|section| &section.layers);
-        let places = layers.map(|layer| (layer.place_at, &layer.place));
-        for (at, place) in places.chain([(model.leaf_place(), &model.crop.place)]) {
-            let wet = place.wet_share(&stepper.state.water[at]);
-            for (lane, seconds) in self.wet_s.iter_mut().enumerate() {
+        let sections = model.sections.iter().zip(&conditions.sun.dry_light_w);
+        let layers = sections.flat_map(|(section, light_w)| {
+            let of_layer = |layer: &LayerModel<R>| {
+                let kept_out = conditions.light_kept_out[layer.place_at];
+                (layer.place_at, layer.place, *light_w * kept_out)
+            };
+            section.layers.iter().map(of_layer)
+        });
+        let leaves = (model.leaf_place(), model.crop.place, R::zero());
+        for (at, place, lost_w) in layers.chain([leaves]) {
+            let held = &stepper.state.water[at];
+            let wet = place.wet_share(held);
+            for (lane, places) in self.places.iter_mut().enumerate() {
+                let sums = &mut places[at];
                 if wet.lane(lane) > WET_SHARE {
-                    seconds[at] += step_s;
+                    sums.wet_s += step_s;
                 }
+                sums.most_pool_kg_m2 = sums.most_pool_kg_m2.max(held.pool_kg_m2.lane(lane));
+                sums.light_lost_j += lost_w.lane(lane) * step_s;
             }
         }
     }
@@ -286,16 +314,18 @@ impl<'a> Keeper<'a> {
             }
             for (at, place) in record.moisture.iter_mut().enumerate() {
                 let of = |kg_m2: R| kg_m2.lane(lane) * place.area_m2;
+                let sums = std::mem::take(&mut self.places[lane][at]);
                 place.months[month] = MoistureMonth {
                     condensed_kg: of(moved[at].condensed_kg_m2),
                     evaporated_kg: of(moved[at].evaporated_kg_m2),
                     drained_kg: of(moved[at].gutter_kg_m2),
                     dripped_kg: of(moved[at].drip_kg_m2),
                     frozen_kg: of(moved[at].frozen_kg_m2),
-                    wet_h: self.wet_s[lane][at] / HOUR_S,
-                    held_kg: of(stepper.state.water[at].total_kg_m2()),
+                    wet_h: sums.wet_s / HOUR_S,
+                    held_kg: of(stepper.state.water[at].with_pool_kg_m2()),
+                    kept_in_gap_kg: sums.most_pool_kg_m2 * place.area_m2,
+                    light_lost_j: sums.light_lost_j,
                 };
-                self.wet_s[lane][at] = 0.0;
             }
         }
     }
@@ -349,46 +379,16 @@ fn inner_film<R: Real>(model: &Model<R>) -> usize {
         .iter()
         .max_by(|a, b| a.area_m2.lane(0).total_cmp(&b.area_m2.lane(0)))
         .map_or(CORE, |section| {
-            let layer = usize::from(section.has_screen && section.layers.len() > 1);
-            section.offset + section.layers[layer].at
+            section.offset + section.layers[innermost_film(section)].at
         })
 }
 
 fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> SeasonRecord {
-    let mut moisture: Vec<PlaceMoisture> = house
-        .sections
-        .iter()
-        .flat_map(|section| {
-            let count = section.layers.len();
-            section
-                .layers
-                .iter()
-                .enumerate()
-                .map(move |(index, layer)| PlaceMoisture {
-                    name: match count {
-                        1 => format!("{}: {}", section.name, layer.name),
-                        _ => format!(
-                            "{}: {} (layer {} of {count} from inside)",
-                            section.name,
-                            layer.name,
-                            index + 1
-                        ),
-                    },
-                    area_m2: section.area_m2(),
-                    months: [MoistureMonth::default(); MONTHS],
-                })
-        })
-        .collect();
-    moisture.push(PlaceMoisture {
-        name: "crop: leaves".to_owned(),
-        area_m2: (model.crop.two_sided_m2 * model.crop.present).lane(lane),
-        months: [MoistureMonth::default(); MONTHS],
-    });
     SeasonRecord {
         months: vec![Month::default(); MONTHS],
         hours: HourSeries::default(),
         heaters: vec![[HeaterMonth::default(); MONTHS]; house.heaters.len()],
-        moisture,
+        moisture: places(house, model, lane),
         effort: crate::record::Effort::default(),
         worst_energy_residual: 0.0,
         worst_water_residual: 0.0,

@@ -29,3 +29,4 @@ pub mod solver;
 pub mod step;
 pub mod sunlight;
 pub mod water_place;
+pub mod wetness;

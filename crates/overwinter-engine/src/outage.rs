@@ -1,5 +1,7 @@
 //! One failure from one hour on: how low it takes the house, for a ladder of lengths, and how soon.
 
+mod heating;
+
 use std::ops::ControlFlow;
 
 use overwinter_weather::year::HOURS;
@@ -10,8 +12,12 @@ use crate::events::{Event, EventPlan, Generator};
 use crate::failure::Failure;
 use crate::season::{FINE_STEPS_PER_HOUR, RUN_UP_H, STEPS_PER_HOUR, Season};
 
+pub use heating::{Heating, heating, standby_house, standby_w};
+
 /// The first hours of a failure, in which the house falls fastest, go in steps of 5 minutes.
 const FINE_HOURS: usize = 2;
+/// After the first day, when the house follows the weather and its floor, steps of an hour do.
+const HALVED_HOURS: usize = 24;
 /// Time after which the fast fall of the air is over and what is left follows the floor, h: air and
 /// crop have time constants of 10 to 30 minutes.
 pub const PLATEAU_H: f64 = 2.0;
@@ -159,17 +165,25 @@ pub fn outage(
     let mut watch = Watch::new(start, question);
     let longest_h = question.lengths_h.last().copied().unwrap_or(0.0);
     let events = question.failing.events(start.hour(), f64::INFINITY);
-    let steps = |hour: usize| {
-        if hour < FINE_HOURS || events.changes_within(start.hour() + hour) {
-            FINE_STEPS_PER_HOUR
-        } else {
-            STEPS_PER_HOUR
-        }
-    };
+    let steps = fine_at_first(start.hour(), &events);
     season.branch(start, whole_hours(longest_h), &events, steps, |moment| {
         watch.see(moment)
     })?;
     Ok(watch.finish())
+}
+
+/// Steps in each hour of a branch: of 5 minutes in the first hours and where something changes, of half
+/// an hour for the rest of the first day, of an hour after it.
+fn fine_at_first(start_hour: usize, events: &EventPlan) -> impl Fn(usize) -> usize {
+    move |hour| {
+        if hour < FINE_HOURS || events.changes_within(start_hour + hour) {
+            FINE_STEPS_PER_HOUR
+        } else if hour < HALVED_HOURS {
+            STEPS_PER_HOUR
+        } else {
+            1
+        }
+    }
 }
 
 /// The curve of a failure of one length and of some hours after it, every 5 minutes.

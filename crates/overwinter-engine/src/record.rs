@@ -83,12 +83,31 @@ pub struct HeaterMonth {
 /// Water on one place in each month.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlaceMoisture {
-    /// Name: section and layer, or crop.
+    /// Name: section, layer and what its lower face meets, or crop.
     pub name: String,
+    /// Where the face is.
+    pub side: Side,
     /// Area of the place.
     pub area_m2: f64,
     /// Per month.
     pub months: [MoistureMonth; 12],
+}
+
+/// Where a face that water settles on is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// A film or pane that meets the house air.
+    House,
+    /// A screen, when it is drawn.
+    Screen,
+    /// Above a screen.
+    AboveScreen,
+    /// In an inflated gap.
+    Gap,
+    /// In a sealed space, where nothing settles.
+    Sealed,
+    /// The leaves.
+    Leaves,
 }
 
 /// Water on one place in one month.
@@ -106,8 +125,13 @@ pub struct MoistureMonth {
     pub frozen_kg: f64,
     /// Time with more than a tenth of the face wet.
     pub wet_h: f64,
-    /// Water on the place at the end of the month.
+    /// Water on the place at the end of the month, what stands in its gap included.
     pub held_kg: f64,
+    /// Largest amount that stood at the low edge of the gap; 0 where water drains.
+    pub kept_in_gap_kg: f64,
+    /// Sunlight that the wet face kept out: what the cover would let in with the face dry less what
+    /// it lets in, the faces counted in the order in which light meets them.
+    pub light_lost_j: f64,
 }
 
 /// What the integrator did.

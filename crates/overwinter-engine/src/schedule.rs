@@ -79,6 +79,7 @@ impl<'a> Schedule<'a> {
             air_change_m3_s: zero,
             screen_closed: vec![zero; first.sections.len()],
             light_kept: vec![R::one(); first.sections.len()],
+            light_kept_out: vec![zero; first.sections.iter().map(|s| s.layers.len()).sum()],
             sun_row: Vec::new(),
             soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
@@ -272,12 +273,13 @@ fn apart(house: &House, [heat_k, cool_k]: [f64; 2]) -> [f64; 2] {
     [heat_k - shared_k / 2.0, cool_k + shared_k / 2.0]
 }
 
-/// Share of each section's light that the water on it leaves.
+/// Share of each section's light that the water on it leaves, and what each face keeps out of it,
+/// from the outermost inwards.
 fn light_kept<R: Real>(model: &Model<R>, state: &State<R>, conditions: &mut Conditions<R>) {
     let sections = model.sections.iter().zip(&conditions.screen_closed);
     for ((section, closed), kept) in sections.zip(&mut conditions.light_kept) {
         *kept = R::one();
-        for (index, layer) in section.layers.iter().enumerate() {
+        for (index, layer) in section.layers.iter().enumerate().rev() {
             let wet = layer.place.wet_share(&state.water[layer.place_at]);
             // A screen that is folded away is not in the light.
             let lit = if section.has_screen && index == 0 {
@@ -285,7 +287,9 @@ fn light_kept<R: Real>(model: &Model<R>, state: &State<R>, conditions: &mut Cond
             } else {
                 R::one()
             };
-            *kept = *kept * (R::one() - wet * layer.light_loss * lit);
+            let arriving = *kept;
+            *kept = arriving * (R::one() - wet * layer.light_loss * lit);
+            conditions.light_kept_out[layer.place_at] = arriving - *kept;
         }
     }
 }

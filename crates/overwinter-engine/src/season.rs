@@ -106,10 +106,9 @@ fn with_ample_heater(house: &House) -> House {
         .iter()
         .map(|heater| heater.offset_k - heater.band_k / 2.0)
         .fold(f64::INFINITY, f64::min);
-    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
     ample.heaters.push(Heater {
         name: "shortfall".to_owned(),
-        output_w: AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2),
+        output_w: ample_w(house),
         efficiency: 1.0,
         fuel: String::new(),
         electric_w: 0.0,
@@ -120,6 +119,12 @@ fn with_ample_heater(house: &House) -> House {
         water_kg_j: 0.0,
     });
     ample
+}
+
+/// Output of a heater that is more than enough for a house.
+pub(crate) fn ample_w(house: &House) -> f64 {
+    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
+    AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2)
 }
 
 /// Houses of one layout on their way through a year, one in each lane.

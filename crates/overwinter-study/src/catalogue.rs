@@ -113,6 +113,10 @@ const CROP: &[(&str, &Range)] = &[
     ("half_damage", &range::FROST_LIMIT),
     ("damage_slope", &range::DOSE_SLOPE),
 ];
+const INTERRUPTION: &[(&str, &Range)] = &[
+    ("all_events", &range::INTERRUPTION),
+    ("without_major_events", &range::INTERRUPTION),
+];
 
 const SOURCES: &[Source] = &[
     Source {
@@ -154,6 +158,10 @@ const SOURCES: &[Source] = &[
         text: include_str!("../catalogue/crops.toml"),
         lists: &[("crop", CROP)],
     },
+    Source {
+        text: include_str!("../catalogue/outage_lengths.toml"),
+        lists: &[("interruption", INTERRUPTION)],
+    },
 ];
 
 /// The built-in catalogue.
@@ -170,7 +178,7 @@ pub fn catalogue() -> &'static Catalogue {
 
 impl Catalogue {
     /// The entries of a list: layer, water, cover, handbook, screen, fuel, heater, tightness,
-    /// shelter, solid or crop.
+    /// shelter, solid, crop or interruption.
     pub fn list(&self, list: &str) -> &[Entry] {
         self.entries.get(list).map_or(&[], Vec::as_slice)
     }
@@ -334,7 +342,7 @@ mod tests {
             .lists()
             .map(|(list, entries)| (list, entries.len()))
             .collect();
-        assert_eq!(lists.len(), 11);
+        assert_eq!(lists.len(), 12);
         assert!(lists.iter().all(|(_, count)| *count >= 3), "{lists:?}");
     }
 

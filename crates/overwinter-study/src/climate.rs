@@ -22,6 +22,22 @@ pub(crate) struct ClimateFacts {
     pub(crate) coldest_air_k: f64,
 }
 
+/// Lowest air temperature of each night of a year, K: from noon to noon, the night after 1 January
+/// first, those that the turn of the year cuts left out.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct NightLows(pub(crate) Vec<f64>);
+
+impl NightLows {
+    /// Those of a year.
+    pub(crate) fn of(year: &Year) -> Self {
+        let from_noon = year.air_temp_k.get(12..).unwrap_or_default();
+        // A night has 25 hour marks, of which it shares the last one with the next night.
+        let nights = from_noon.windows(25).step_by(24);
+        let low = |marks: &[f64]| marks.iter().copied().fold(f64::INFINITY, f64::min);
+        Self(nights.map(low).collect())
+    }
+}
+
 /// Facts that let the rest of a scenario be checked when its weather cannot be read.
 pub(crate) const UNKNOWN_CLIMATE: ClimateFacts = ClimateFacts {
     mean_air_k: 283.15,
@@ -59,7 +75,7 @@ pub(crate) struct Shelf {
     beside: PathBuf,
     tried: Vec<(String, Result<usize, String>)>,
     climates: Vec<Climate>,
-    facts: Vec<ClimateFacts>,
+    facts: Vec<(ClimateFacts, NightLows)>,
 }
 
 impl Shelf {
@@ -85,7 +101,13 @@ impl Shelf {
 
     /// Facts of a climate.
     pub(crate) fn facts(&self, climate: usize) -> ClimateFacts {
-        self.facts.get(climate).copied().unwrap_or(UNKNOWN_CLIMATE)
+        let facts = self.facts.get(climate);
+        facts.map_or(UNKNOWN_CLIMATE, |(facts, _)| *facts)
+    }
+
+    /// Nights of a climate.
+    pub(crate) fn nights(&self, climate: usize) -> Option<&NightLows> {
+        self.facts.get(climate).map(|(_, nights)| nights)
     }
 
     /// The climates read so far.
@@ -111,7 +133,8 @@ impl Shelf {
         }
         let year =
             read_bytes(&bytes, &path.display().to_string()).map_err(|error| error.to_string())?;
-        self.facts.push(ClimateFacts::of(&year));
+        self.facts
+            .push((ClimateFacts::of(&year), NightLows::of(&year)));
         self.climates.push(Climate {
             path: path.clone(),
             written: written.to_owned(),
@@ -203,6 +226,25 @@ mod tests {
         assert!((facts.swing_k - 13.0).abs() < 1e-9);
         assert!((facts.coldest_day - 25.0).abs() < 1e-9);
         assert!((facts.coldest_air_k - 268.0).abs() < 1e-9);
+    }
+
+    /// 364 nights from noon to noon; a cold hour belongs to the night around it.
+    #[test]
+    fn nights_run_from_noon_to_noon() {
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../weather/");
+        let mut shelf = Shelf::beside(Path::new(folder).join("scenario.toml").as_path());
+        let index = shelf
+            .climate("725300-chicago-ohare-il-tmy3.epw")
+            .expect("a shipped file");
+        assert_eq!(shelf.nights(index).expect("read").0.len(), 364);
+        let mut year = (*shelf.climates()[index].year).clone();
+        year.air_temp_k.fill(280.0);
+        // 3 January 11:00 is the morning of the second night, 13:00 the evening of the third.
+        year.air_temp_k[2 * 24 + 11] = 260.0;
+        year.air_temp_k[2 * 24 + 13] = 270.0;
+        let lows = NightLows::of(&year).0;
+        assert!((lows[1] - 260.0).abs() < 1e-12 && (lows[2] - 270.0).abs() < 1e-12);
+        assert!(lows.iter().filter(|low| **low < 280.0).count() == 2);
     }
 
     #[test]

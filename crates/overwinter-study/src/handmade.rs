@@ -1,5 +1,8 @@
 //! A house, a study and a season whose numbers were chosen by hand, for the tests of this crate.
 
+mod film;
+mod plan;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -9,11 +12,15 @@ use overwinter_engine::house::{
 };
 use overwinter_engine::ledger::{HeatTerm, Month};
 use overwinter_engine::record::{
-    Effort, HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord,
+    Effort, HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord, Side,
 };
 use overwinter_weather::{LongwaveSource, Note, Place, Year};
 
 use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
+use crate::run::Stepped;
+
+pub(crate) use film::{film_house, golden};
+pub(crate) use plan::outage_plan;
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;
@@ -242,6 +249,14 @@ pub(crate) fn record() -> SeasonRecord {
     }
 }
 
+/// A season in which no failure was tried.
+pub(crate) fn stepped(record: SeasonRecord) -> Stepped {
+    Stepped {
+        record,
+        outages: None,
+    }
+}
+
 fn months() -> Vec<Month> {
     let mut months = vec![Month::default(); 12];
     for month in &mut months {
@@ -312,9 +327,12 @@ fn moisture() -> PlaceMoisture {
         frozen_kg: 0.5,
         wet_h: 100.0,
         held_kg: number as f64,
+        kept_in_gap_kg: number as f64 / 2.0,
+        light_lost_j: 3.6e6,
     };
     PlaceMoisture {
-        name: "roof, inner film".to_owned(),
+        name: "roof: outer film (clear), in the gap".to_owned(),
+        side: Side::Gap,
         area_m2: 150.0,
         months: std::array::from_fn(|index| month(index + 1)),
     }

@@ -10,7 +10,7 @@ use crate::case::{Climate, DefaultUsed, Study};
 use crate::tables::{Column, Table};
 
 /// Cautions that stand with every run.
-pub const CAUTIONS: [&str; 7] = [
+pub const CAUTIONS: [&str; 8] = [
     "Planning estimate for comparing options; not a design, permit, code or safety approval. \
      Local codes, the makers' instructions and licensed trades govern.",
     "A typical year hides extremes: size the heater and the alarm for colder nights than these.",
@@ -18,6 +18,8 @@ pub const CAUTIONS: [&str; 7] = [
     "Fuel-burning heaters: vented to the outside, with combustion air and a carbon monoxide alarm \
      for people; installed by a qualified person.",
     "Blowers, fans and outlets stand in a wet location: ask your electrician or inspector.",
+    "The course of a failure is no promise: sensor, wind, sky and leaks change it, and how gaps lose \
+     their air was never measured. Do not rely on it for the safety of people.",
     "A generator runs outdoors only, away from doors and vents, behind a transfer switch.",
     "Snow load, and whether to heat or deflate under snow, is the word of the frame's maker and \
      an engineer; never enter a snow-loaded house.",

@@ -19,12 +19,14 @@ use crate::tables::{Column, Table, Values};
 /// Name of the manifest file.
 pub const MANIFEST_FILE: &str = "manifest.json";
 /// Stems of the table files.
-pub const TABLE_NAMES: [&str; 6] = [
+pub const TABLE_NAMES: [&str; 8] = [
     "cases",
     "fuel_use",
     "frost_risk",
     "moisture",
     "balance",
+    "outages",
+    "night",
     "hourly",
 ];
 const EXTENSIONS: [&str; 2] = ["csv", "parquet"];

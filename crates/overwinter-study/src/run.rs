@@ -9,14 +9,15 @@ use std::ops::RangeInclusive;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use overwinter_engine::house::House;
+use overwinter_engine::error::EngineError;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
-use overwinter_engine::season::run_season;
+use overwinter_engine::season::run_season_with;
 use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::case::{Case, Study};
+use crate::outages::{self, CaseOutages};
 use crate::tables::Table;
 use crate::tables::balance::{self, BalanceRow};
 use crate::tables::calendar::{HOURS, Moment};
@@ -25,6 +26,7 @@ use crate::tables::frost_risk::{self, FrostRow, Lowest};
 use crate::tables::fuel_use::{self, FuelRow};
 use crate::tables::hourly::{self, CaseHours};
 use crate::tables::moisture::{self, MoistureRow};
+use crate::tables::{night, outages as outage_table};
 
 /// A miss of the hold temperature smaller than this counts as none.
 pub const HELD_WITHIN_K: f64 = 0.1;
@@ -51,6 +53,8 @@ pub struct CaseRows {
     pub moisture: Vec<MoistureRow>,
     /// Energy and water account.
     pub balance: Vec<BalanceRow>,
+    /// What failures do, if they are tried.
+    pub outages: Option<CaseOutages>,
     /// The hours, if asked for.
     pub hourly: Option<CaseHours>,
     /// Worst miss of the hold temperature.
@@ -86,7 +90,8 @@ impl StudyResult {
         self.cases.iter().filter(failed).count()
     }
 
-    /// The tables, `hourly` among them if any case kept its hours.
+    /// The tables: `outages` and `night` among them if any case tried failures, `hourly` if any kept
+    /// its hours.
     pub fn tables(&self) -> Vec<Table> {
         let cases = || self.cases.iter();
         let mut tables = vec![
@@ -96,6 +101,11 @@ impl StudyResult {
             moisture::table(cases().flat_map(|rows| &rows.moisture)),
             balance::table(cases().flat_map(|rows| &rows.balance)),
         ];
+        let tried = || cases().filter_map(|rows| rows.outages.as_ref());
+        if tried().next().is_some() {
+            tables.push(outage_table::table(tried().flat_map(|tried| &tried.rows)));
+            tables.push(night::table(tried().flat_map(|tried| &tried.curves)));
+        }
         if cases().any(|rows| rows.hourly.is_some()) {
             tables.push(hourly::table(
                 cases().filter_map(|rows| rows.hourly.as_ref()),
@@ -105,7 +115,16 @@ impl StudyResult {
     }
 }
 
-/// Runs every case through its year.
+/// The year of a case, and what failures do in its nights if it asks for that.
+#[derive(Clone, Debug)]
+pub struct Stepped {
+    /// The year, with its events.
+    pub record: SeasonRecord,
+    /// The failures tried.
+    pub outages: Option<CaseOutages>,
+}
+
+/// Runs every case through its year and, where asked for, failures through every night of it.
 ///
 /// `threads` is the number of threads, one for each core if `None`. `progress` is called from
 /// any of them after each case. A case whose season fails is a row with its reason.
@@ -114,16 +133,25 @@ pub fn run_study(
     threads: Option<usize>,
     progress: &(dyn Fn(Progress) + Sync),
 ) -> StudyResult {
-    let season = |house: &House, year: &Year| run_season(house, &sunlight(house, year), year);
-    run_study_with(study, threads, progress, &season)
+    run_study_with(study, threads, progress, &step)
 }
 
-/// Runs every case with `season`, which steps one house through one year; see [`run_study`].
+fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
+    let sun = sunlight(&case.house, year);
+    let record = run_season_with(&case.house, &sun, year, &case.events)?;
+    let outages = match &case.outages {
+        Some(_) => Some(outages::of_case(case, year, &sun, &record.hours)?),
+        None => None,
+    };
+    Ok(Stepped { record, outages })
+}
+
+/// Runs every case with `season`, which steps one case through one year; see [`run_study`].
 pub fn run_study_with<E: Display>(
     study: &Study,
     threads: Option<usize>,
     progress: &(dyn Fn(Progress) + Sync),
-    season: &(dyn Fn(&House, &Year) -> Result<SeasonRecord, E> + Sync),
+    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
 ) -> StudyResult {
     let done = AtomicUsize::new(0);
     let total = study.cases.len();
@@ -150,17 +178,18 @@ pub fn run_study_with<E: Display>(
 fn run_case<E: Display>(
     study: &Study,
     case: &Case,
-    season: &(dyn Fn(&House, &Year) -> Result<SeasonRecord, E> + Sync),
+    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
 ) -> CaseRows {
     let climate = &study.climates[case.climate];
-    let record = season(&case.house, &climate.year).map_err(|error| error.to_string());
-    match record.and_then(complete) {
-        Ok(record) => done(study, case, record),
+    let stepped = season(case, &climate.year).map_err(|error| error.to_string());
+    match stepped.and_then(complete) {
+        Ok(stepped) => done(study, case, stepped),
         Err(reason) => failed(study, case, &reason),
     }
 }
 
-fn done(study: &Study, case: &Case, record: SeasonRecord) -> CaseRows {
+fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
+    let Stepped { record, outages } = stepped;
     let climate = &study.climates[case.climate];
     CaseRows {
         case: cases::row(case, climate, Status::Done(Quality::of(&record))),
@@ -171,6 +200,7 @@ fn done(study: &Study, case: &Case, record: SeasonRecord) -> CaseRows {
         shortfall: shortfall(&record.hours),
         lowest_air: frost_risk::lowest_air(&record),
         lowest_leaf: frost_risk::lowest_leaf(case, &record),
+        outages,
         hourly: study
             .wants_hourly
             .then(|| hourly::hours(case, record, &climate.year)),
@@ -185,6 +215,7 @@ fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
         frost_risk: Vec::new(),
         moisture: Vec::new(),
         balance: Vec::new(),
+        outages: None,
         hourly: None,
         shortfall: None,
         lowest_air: None,
@@ -197,7 +228,8 @@ const POSSIBLE_HUMIDITY: RangeInclusive<f64> = -0.001..=1.2;
 
 /// The record, if it has all the months and hours that the tables are made from and no value that
 /// cannot be.
-fn complete(record: SeasonRecord) -> Result<SeasonRecord, String> {
+fn complete(stepped: Stepped) -> Result<Stepped, String> {
+    let record = &stepped.record;
     let hours = &record.hours;
     let needed = [
         ("house air", &hours.air_lowest_k),
@@ -217,7 +249,7 @@ fn complete(record: SeasonRecord) -> Result<SeasonRecord, String> {
         return Err(format!("the season has {found} months instead of 12"));
     }
     possible(&record.hours)?;
-    Ok(record)
+    Ok(stepped)
 }
 
 /// Refuses humidity that air cannot have: an account that closes does not show it, and a table

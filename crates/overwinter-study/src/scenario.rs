@@ -6,9 +6,11 @@
 
 mod air;
 mod asked;
+mod building;
 mod context;
 pub(crate) mod cover;
 mod crop;
+mod failures;
 mod floor;
 mod free_area;
 mod ground;
@@ -30,10 +32,7 @@ use std::cell::RefCell;
 use std::path::Path;
 use std::sync::Arc;
 
-use overwinter_engine::control::Fans;
 use overwinter_engine::events::EventPlan;
-use overwinter_engine::house::{House, OwnCoefficients};
-use overwinter_engine::model::shell_area_m2;
 use sha2::{Digest, Sha256};
 
 use crate::axes::{self, Axis, MOST_CASES};
@@ -47,10 +46,7 @@ use crate::error::{Problem, StudyError};
 pub(crate) use asked::asked;
 use context::Context;
 use inflation::Dampers;
-use outline::Outline;
 use schedule::Schedules;
-use shell::Shell;
-use surfaces::Surfaces;
 
 pub use crate::document::Given;
 pub use starter::{STARTER_WEATHER, starter_text, starter_text_with};
@@ -248,28 +244,35 @@ fn case(
     let context = Context {
         catalogue: catalogue(),
         climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
+        nights: climate.and_then(|climate| shelf.nights(climate)),
         schedules: &known.schedules,
         dampers: &known.dampers,
     };
     let crop = crop::read(&context, root);
-    let house = house(&context, root, crop.crop);
-    let heaters = house
-        .as_ref()
-        .map_or(&[][..], |house| house.heaters.as_slice());
+    let built = building::house(&context, root, crop.crop);
+    let house = built.as_ref().map(|built| &built.house);
+    let heaters = house.map_or(&[][..], |house| house.heaters.as_slice());
     let money = money::read(&context, root, heaters);
+    let (events, outages) = built.as_ref().map_or_else(
+        || {
+            root.know(&failures::FAILURE_KEYS);
+            (EventPlan::default(), None)
+        },
+        |built| failures::read(&context, root, built.fitted(&crop.limits)),
+    );
     root.know(&HEADER_KEYS);
     root.finish();
     Some(Case {
         id,
         axis_labels,
         climate: climate?,
-        house: Arc::new(house?),
+        house: Arc::new(built?.house),
         fuels: money.fuels,
         electricity_price_per_kwh: money.electricity_price_per_kwh,
         currency: money.currency,
         frost_limits: crop.limits,
-        events: EventPlan::default(),
-        outages: None,
+        events,
+        outages,
     })
 }
 
@@ -291,85 +294,3 @@ fn weather(root: &Part<'_>, shelf: &mut Shelf) -> Option<usize> {
     part.finish();
     found
 }
-
-/// Reads everything that makes up the house.
-fn house(
-    context: &Context<'_>,
-    root: &Part<'_>,
-    crop: Option<overwinter_engine::house::Crop>,
-) -> Option<House> {
-    let outline = Outline::read(root);
-    let hold = heating::hold(context, root);
-    let Some(outline) = outline else {
-        root.know(&HOUSE_KEYS);
-        return None;
-    };
-    let shell = Shell::read(context, root, &outline)?;
-    let floor = floor::read(context, root, &outline);
-    let shell_m2 = outline.envelope.cover_area_m2();
-    let heaters = heating::heaters(context, root, hold.as_ref(), shell_m2);
-    let vents = air::vents(context, root, &outline, hold.as_ref());
-    let leakage = air::leakage(context, root, shell_m2);
-    let surfaces = Surfaces::read(root);
-    let [inside_surface, outside_surface] = surfaces.rules();
-    let mass = heating::mass(root);
-    let cooler = heating::cooling(context, root, hold.as_ref());
-    let gains = heating::gains(context, root);
-    let (floor, floor_coefficient_w_m2k) = floor?;
-    let mut house = House {
-        volume_m3: outline.volume_m3,
-        floor_area_m2: outline.envelope.floor_area_m2,
-        height_m: outline.ridge_height_m,
-        wind_at_cover_share: outline.wind_share,
-        sections: shell.sections,
-        walls: shell.walls,
-        floor,
-        crop,
-        mass,
-        leakage: leakage?,
-        frame_shade: outline.frame_shade,
-        ground_reflectance: outline.ground_reflectance,
-        ground_reflectance_holds: outline.ground_reflectance_holds,
-        inside_surface,
-        outside_surface,
-        own_coefficients: OwnCoefficients {
-            floor: floor_coefficient_w_m2k,
-            ..shell.own_coefficients
-        },
-        heat_set_k: heating::heat_set(hold, &heaters),
-        heaters,
-        vents,
-        cooler,
-        fans: Fans {
-            blower_w: shell.blower_w,
-            ..Fans::default()
-        },
-        gains,
-        inflation: shell.inflation,
-    };
-    air::fans(root, &mut house);
-    surfaces.put_into(&mut house, root);
-    (shell_area_m2(&house) > 0.0).then_some(house)
-}
-
-/// Keys that are not read when the outline of the house is wrong.
-const HOUSE_KEYS: [&str; 18] = [
-    "cover",
-    "own_cover",
-    "wall",
-    "window",
-    "inflation",
-    "screen",
-    "floor",
-    "heater",
-    "vents",
-    "leakage",
-    "surfaces",
-    "mass",
-    "cooling",
-    "gains",
-    "ventilation",
-    "fans",
-    "hold",
-    "crop",
-];

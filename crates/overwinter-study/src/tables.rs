@@ -8,6 +8,8 @@ pub mod frost_risk;
 pub mod fuel_use;
 pub mod hourly;
 pub mod moisture;
+pub mod night;
+pub mod outages;
 mod units;
 
 pub use column::{Column, Table, Values};

@@ -111,7 +111,12 @@ fn a_plain_inflated_house_is_one_gap_for_each_section_on_one_hose() {
         assert!(estimate.low <= estimate.likely && estimate.likely <= estimate.high);
         let used = checked.study.defaults.iter();
         let mut used = used.filter(|used| used.key == format!("inflation.{key}"));
-        assert_eq!(used.next().unwrap().source, "estimate: never measured");
+        assert!(
+            used.next()
+                .unwrap()
+                .source
+                .starts_with("estimate: never measured")
+        );
     }
 }
 
@@ -180,6 +185,22 @@ fn a_blower_too_weak_is_left_open_and_warned_about() {
     for word in ["\"roof and sides\"", "are asked for", "Pa"] {
         assert!(warning.contains(word), "{warning}");
     }
+}
+
+/// Gaps without leaks stand at the shut-off pressure, whatever the damper.
+#[test]
+fn gaps_without_leaks_are_warned_about() {
+    let checked =
+        gable("[inflation]\nflow_per_area = \"0 L/sm2\"\nshut_off_pressure = \"150 Pa\"\n");
+    for pressure_pa in in_a_calm(&checked).section_pa {
+        near(pressure_pa, 150.0, 1e-6);
+    }
+    assert_eq!(checked.warnings.len(), 2, "{:?}", checked.warnings);
+    assert!(
+        checked.warnings[0].contains("would give less"),
+        "{:?}",
+        checked.warnings
+    );
 }
 
 #[test]
@@ -318,7 +339,9 @@ fn estimates_are_one_value_or_three() {
     for end in ends(inflation.touching_below_m) {
         near(end, 0.03, 1e-12);
     }
-    assert_eq!(ends(inflation.leak_times), [0.7, 1.0, 4.0]);
+    for (end, expected) in ends(inflation.leak_times).into_iter().zip([0.7, 1.0, 4.0]) {
+        near(end, expected, 1e-12);
+    }
     assert_eq!(inflation.touching_w_m2k, gap::TOUCHING_W_M2K);
 }
 
@@ -386,4 +409,23 @@ fn every_key_of_inflation_reaches_its_place() {
     assert!(first.blower.back_draft_flap && !second.blower.back_draft_flap);
     near(second.blower.draw.watts(), 15.0, 1e-12);
     near(checked.study.cases[0].house.fans.blower_w, 35.0, 1e-12);
+}
+
+/// What joins and feeds the gaps matters when a blower fails, not before: a season without events is
+/// the same to the bit.
+#[test]
+fn a_network_moves_no_season_by_a_bit() {
+    let checked = gable("[outages]\nrun = false\n");
+    let mut without = checked.study.clone();
+    for case in &mut without.cases {
+        std::sync::Arc::make_mut(&mut case.house).inflation = None;
+    }
+    let run = |study: &overwinter_study::case::Study| {
+        let result = overwinter_study::run::run_study(study, Some(1), &|_| ());
+        let rows = result.cases.iter().map(|rows| format!("{rows:?}"));
+        rows.collect::<Vec<_>>()
+    };
+    let [with, without] = [&checked.study, &without].map(run);
+    assert!(with[0].len() > 10_000 && !with[0].contains("NaN"));
+    assert!(with == without);
 }

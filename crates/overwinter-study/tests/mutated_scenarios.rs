@@ -6,12 +6,13 @@ use overwinter_study::error::StudyError;
 use overwinter_study::scenario::load;
 use proptest::prelude::*;
 
-const SHIPPED: [&str; 5] = [
+const SHIPPED: [&str; 6] = [
     include_str!("../../../scenarios/first-winter.toml"),
     include_str!("../../../scenarios/four-covers.toml"),
     include_str!("../../../scenarios/unheated-tunnel.toml"),
     include_str!("../../../scenarios/warm-crop-screen.toml"),
     include_str!("../../../scenarios/plain-room.toml"),
+    include_str!("every_key.toml"),
 ];
 
 /// Pieces that are likely to meet a weak spot.

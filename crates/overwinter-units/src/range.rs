@@ -118,7 +118,7 @@ ranges! {
     BRIDGE: "conductance beside the gap", Conductance, 0.0, 50.0;
     GAP_FLOW: "air flow through the gap", Flow, 0.0, 10.0;
     GAP_FLOW_PER_AREA: "air flow through the gap per area", FlowPerArea, 0.0, 0.01;
-    GAP_PRESSURE: "pressure between the films", Pressure, 5.0, 500.0;
+    GAP_PRESSURE: "pressure between the films", Pressure, 5.0, 300.0;
     FILM_THICKNESS: "film thickness", Length, 2e-5, 2e-3;
     COVER_SHARE: "share of a part of the cover", Share, 0.001, 1.0;
     BLOWER_SHUT_OFF: "shut-off pressure of a blower", Pressure, 10.0, 1e4;
@@ -174,6 +174,7 @@ ranges! {
     DAY_OF_YEAR: "day of the year", Number, 0.0, 365.0;
     FROST_LIMIT: "temperature limit", Temperature, ZERO_C_K - 60.0, ZERO_C_K + 40.0;
     FROST_LAG: "time below a limit before harm", Time, 0.0, 30.0 * 86_400.0;
+    INTERRUPTION: "mean length of an interruption", Time, 0.0, 30.0 * 86_400.0;
     DOSE_SLOPE: "slope of the damage curve per K", Number, 0.05, 20.0;
     OFFSET: "offset of a set point", TemperatureDifference, -40.0, 40.0;
     BAND: "control band", TemperatureDifference, 0.01, 30.0;

@@ -4,6 +4,9 @@ use std::num::NonZeroUsize;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use overwinter_study::case::NightStart;
+use overwinter_study::outages::night::StartAsked;
+use overwinter_study::tables::calendar::{DAYS, Moment};
 use overwinter_units::{Range, System, range};
 
 /// Most threads that can be asked for.
@@ -33,6 +36,8 @@ pub(crate) enum Command {
     Cover(CoverArguments),
     /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
     Inflate(InflateArguments),
+    /// Show one night in which something fails: its course, what it costs, what to do.
+    Night(NightArguments),
 }
 
 /// Arguments of `run`.
@@ -138,6 +143,56 @@ pub(crate) struct InflateArguments {
     pub(crate) units: UnitChoice,
 }
 
+/// Arguments of `night`.
+#[derive(Debug, Args)]
+pub(crate) struct NightArguments {
+    /// Scenario file.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// What fails, by a name of the scenario such as "power"; the worst of power, heaters and blower if
+    /// not given.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) failure: Option<String>,
+    /// Night: worst or median of the season, clear or windy for the design night of the climate under
+    /// that sky, or a date such as 01-26 for the night that begins on it.
+    #[arg(long, value_name = "NIGHT", default_value = "clear", value_parser = night_choice)]
+    pub(crate) night: NightChoice,
+    /// When it fails: dusk, midnight, before-dawn, or a full hour such as 22:00 (from 12:00 on the
+    /// evening of the night, before it the morning after).
+    #[arg(long, value_name = "START", default_value = "dusk", value_parser = start_choice)]
+    pub(crate) start: StartAsked,
+    /// For how many hours, 1 to 144.
+    #[arg(long, value_name = "N", default_value_t = 8, value_parser = clap::value_parser!(u32).range(1..=144))]
+    pub(crate) hours: u32,
+    /// Case of the scenario.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) case: usize,
+    /// Write the points of the curve, with twelve hours of recovery, to this file.
+    #[arg(long, value_name = "PATH")]
+    pub(crate) csv: Option<PathBuf>,
+    /// Replace that file if it is there.
+    #[arg(long, requires = "csv")]
+    pub(crate) force: bool,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
+/// A night to show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum NightChoice {
+    /// The one of the season with the coldest leaf.
+    Worst,
+    /// The one in the middle.
+    Median,
+    /// The clear and calm design night.
+    Clear,
+    /// The cloudy and windy design night.
+    Windy,
+    /// The one that begins on the evening of a day of the year, from 0.
+    Evening(usize),
+}
+
 /// The units that stand first; the others stand beside them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum UnitChoice {
@@ -163,7 +218,77 @@ fn threads(text: &str) -> Result<NonZeroUsize, String> {
     number.ok_or_else(wanted)
 }
 
+fn night_choice(text: &str) -> Result<NightChoice, String> {
+    match text {
+        "worst" => Ok(NightChoice::Worst),
+        "median" => Ok(NightChoice::Median),
+        "clear" => Ok(NightChoice::Clear),
+        "windy" => Ok(NightChoice::Windy),
+        date => day_of_year(date).map(NightChoice::Evening).ok_or_else(|| {
+            "expected worst, median, clear, windy, or a date of a year without 29 February as \
+             month-day, such as 01-26"
+                .to_owned()
+        }),
+    }
+}
+
+fn day_of_year(text: &str) -> Option<usize> {
+    let (month, day) = text.split_once('-')?;
+    let two_digits = |text: &str| {
+        (1..=2)
+            .contains(&text.len())
+            .then(|| text.parse().ok())
+            .flatten()
+    };
+    let (month, day): (usize, usize) = (two_digits(month)?, two_digits(day)?);
+    let of_day = |wanted: &usize| {
+        let moment = Moment::of_hour(*wanted * 24);
+        (moment.month, moment.day) == (month, day)
+    };
+    (0..DAYS).find(of_day)
+}
+
+fn start_choice(text: &str) -> Result<StartAsked, String> {
+    match text {
+        "dusk" => Ok(StartAsked::At(NightStart::Dusk)),
+        "midnight" => Ok(StartAsked::At(NightStart::Midnight)),
+        "before-dawn" => Ok(StartAsked::At(NightStart::BeforeDawn)),
+        clock => full_hour(clock).map(StartAsked::Hour).ok_or_else(|| {
+            "expected dusk, midnight, before-dawn, or a full hour from 00:00 to 23:00".to_owned()
+        }),
+    }
+}
+
+fn full_hour(text: &str) -> Option<usize> {
+    let hour = text.strip_suffix(":00").filter(|hour| hour.len() <= 2)?;
+    let digits = hour.bytes().all(|byte| byte.is_ascii_digit());
+    let hour: usize = hour.parse().ok().filter(|_| digits)?;
+    (hour < 24).then_some(hour)
+}
+
 /// Reads a quantity and checks it against its range.
 fn within(range: &'static Range) -> impl Fn(&str) -> Result<f64, String> + Clone + Send + Sync {
     |text| range.parse(text).map_err(|error| error.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_and_hours_are_read() {
+        assert_eq!(night_choice("01-01"), Ok(NightChoice::Evening(0)));
+        assert_eq!(night_choice("3-1"), Ok(NightChoice::Evening(59)));
+        assert_eq!(night_choice("12-31"), Ok(NightChoice::Evening(364)));
+        for wrong in [
+            "02-29", "13-01", "00-10", "1-32", "-1", "0126", "+1-+1", "coldest",
+        ] {
+            assert!(night_choice(wrong).is_err(), "{wrong}");
+        }
+        assert_eq!(start_choice("22:00"), Ok(StartAsked::Hour(22)));
+        assert_eq!(start_choice("0:00"), Ok(StartAsked::Hour(0)));
+        for wrong in ["24:00", "22:30", "22", ":00", "+2:00", "noon"] {
+            assert!(start_choice(wrong).is_err(), "{wrong}");
+        }
+    }
 }

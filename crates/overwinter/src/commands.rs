@@ -14,6 +14,7 @@ pub(crate) mod climate;
 pub(crate) mod cover;
 pub(crate) mod inflate;
 pub(crate) mod new;
+pub(crate) mod night;
 pub(crate) mod run;
 
 /// What all scenario files say, or everything that is wrong with any of them.

@@ -6,4 +6,5 @@ pub(crate) mod cover;
 pub(crate) mod figures;
 pub(crate) mod inflate;
 pub(crate) mod layout;
+pub(crate) mod night;
 pub mod summary;

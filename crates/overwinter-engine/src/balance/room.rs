@@ -59,6 +59,7 @@ impl<R: Real> Room<R> {
             slope_per_k: zero,
         };
         let dry = Condensing {
+            from_pool: R::zero(),
             rate_kg_s: zero,
             by_vapour: zero,
             by_face: zero,
@@ -183,6 +184,7 @@ impl<R: Real> Room<R> {
         let share = R::select(R::zero().lt(excess), R::one(), R::zero());
         let transfer = model.volume_m3 * share / FOG_TIME_S;
         self.fluxes.fog = Condensing {
+            from_pool: R::zero(),
             rate_kg_s: transfer * excess,
             by_vapour: transfer,
             by_face: transfer * slope,
@@ -212,6 +214,7 @@ impl<R: Real> Room<R> {
             let share = R::select(R::zero().lt(excess), R::one(), model.floor_wet_share);
             let transfer = coefficient * model.transfer_per_coefficient * area * share;
             let settling = Condensing {
+                from_pool: R::zero(),
                 rate_kg_s: transfer * excess,
                 by_vapour: transfer,
                 by_face: transfer * slope,
@@ -246,6 +249,7 @@ impl<R: Real> Room<R> {
         let share = R::select(R::zero().lt(excess), R::one(), drying);
         let wet_m3_s = crop.two_sided_m2 * crop.present * boundary_m_s * share;
         self.fluxes.leaf_wet = Condensing {
+            from_pool: R::zero(),
             rate_kg_s: wet_m3_s * excess,
             by_vapour: wet_m3_s,
             by_face: wet_m3_s * slope,
@@ -268,6 +272,7 @@ impl<R: Real> Room<R> {
         let open = R::select(R::zero().lt(excess), R::zero(), dry);
         let stomata_m3_s = crop.two_sided_m2 * open / (crop.boundary_s_m + stomata_s_m);
         self.fluxes.stomata = Condensing {
+            from_pool: R::zero(),
             rate_kg_s: stomata_m3_s * excess,
             by_vapour: stomata_m3_s,
             by_face: stomata_m3_s * slope,

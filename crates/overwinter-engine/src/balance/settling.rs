@@ -18,6 +18,8 @@ pub struct Condensing<R> {
     pub by_face: R,
     /// Share of the full rate in force: 1 while condensing, less for a drying face.
     pub share: R,
+    /// The part of what dries that comes from a pool at the low edge.
+    pub from_pool: R,
     /// Water that freezes on the face, kg/s.
     pub freezing_kg_s: R,
     /// Fall of the freezing with the temperature of the face.
@@ -32,6 +34,7 @@ impl<R: Real> Condensing<R> {
             by_vapour: zero,
             by_face: zero,
             share: zero,
+            from_pool: zero,
             freezing_kg_s: zero,
             freezing_by_face: zero,
         }
@@ -81,8 +84,8 @@ impl<R: Real> Face<'_, R> {
         let transfer_m_s = self.coefficient * moment.model.transfer_per_coefficient;
         let excess = vapour - saturation;
         let drying = -(transfer_m_s * excess);
-        let drying = place.evaporating_share(held, drying, R::splat(moment.step_s));
-        let share = R::select(R::zero().lt(excess), R::one(), drying);
+        let drying = place.drying(held, drying, R::splat(moment.step_s));
+        let share = R::select(R::zero().lt(excess), R::one(), drying.share);
         let by_vapour = transfer_m_s * self.area_m2 * share;
         let freezing = place.freezing(held, self.face_k, R::splat(moment.step_s));
         Condensing {
@@ -90,6 +93,7 @@ impl<R: Real> Face<'_, R> {
             by_vapour,
             by_face: by_vapour * slope,
             share,
+            from_pool: drying.from_pool,
             freezing_kg_s: freezing.rate_kg_m2s * self.area_m2,
             freezing_by_face: freezing.by_face_kg_m2sk * self.area_m2,
         }

@@ -307,6 +307,7 @@ impl<'a, R: Real> Builder<'a, R> {
                 full_cover_kg_m2: R::splat(0.03),
                 capacity_kg_m2: R::splat(0.075),
                 drip_share: R::one(),
+                pooling: R::zero(),
             },
         }
     }

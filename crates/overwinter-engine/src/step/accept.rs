@@ -76,19 +76,19 @@ impl<R: Real> Stepper<R> {
                 let rate = cover.condensing_kg_s(index, layer, core) / section.area_m2;
                 let freezing = cover.freezing_kg_s(index) / section.area_m2;
                 let held = &mut state.water[layer.place_at];
-                let before = held.total_kg_m2();
-                moved[layer.place_at] = layer.place.carry(held, rate, freezing, step);
-                grown += (held.total_kg_m2() - before) * section.area_m2;
+                let before = held.with_pool_kg_m2();
+                let from_pool = cover.condensing[index].from_pool;
+                moved[layer.place_at] = layer.place.carry(held, rate, from_pool, freezing, step);
+                grown += (held.with_pool_kg_m2() - before) * section.area_m2;
             }
         }
         let leaf = &room.fluxes.leaf_wet;
         let rate = leaf.after(core[VAPOUR], core[LEAF]) / model.crop.two_sided_m2;
         let at = model.leaf_place();
         let before = state.water[at].total_kg_m2();
-        moved[at] = model
-            .crop
-            .place
-            .carry(&mut state.water[at], rate, R::zero(), step);
+        let none = R::zero();
+        let place = &model.crop.place;
+        moved[at] = place.carry(&mut state.water[at], rate, none, none, step);
         grown + (state.water[at].total_kg_m2() - before) * model.crop.two_sided_m2
     }
 }

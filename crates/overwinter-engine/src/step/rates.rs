@@ -13,7 +13,8 @@ const INSTANT_S: f64 = 1.0 / 1_073_741_824.0;
 impl<R: Real> Stepper<R> {
     /// Rates of change of every unknown and of the water on every place (liquid, ice) at the
     /// present state: the right-hand side that the steps integrate, for comparison with another
-    /// integrator. `rates` holds the unknowns, then two values for each place.
+    /// integrator. `rates` holds the unknowns, then two values for each place. What stands in a gap
+    /// without drain holes is not among them.
     pub fn rates(&mut self, conditions: &Conditions<R>, rates: &mut [R]) {
         // The change over a step so short that nothing else has moved.
         let scheme = Scheme {

@@ -146,7 +146,8 @@ impl<R: Real> Stepper<R> {
             let per_m2 = R::splat(step_s) / section.area_m2;
             for (index, layer) in section.layers.iter().enumerate() {
                 let held = &self.state.water[layer.place_at];
-                let settled = cover.condensing_kg_s(index, layer, &self.core) * per_m2;
+                let on_face = R::one() - cover.condensing[index].from_pool;
+                let settled = cover.condensing_kg_s(index, layer, &self.core) * per_m2 * on_face;
                 over.check(owed_kg_m2(held, settled), debt);
                 let frozen = cover.freezing_kg_s(index) * per_m2;
                 let stock = R::select(frozen.lt(R::zero()), held.ice_kg_m2, held.liquid_kg_m2);

@@ -4,7 +4,6 @@ use overwinter_units::Range;
 
 use super::{Form, Node, Part, Value};
 
-#[expect(dead_code, reason = "for what a generator carries")]
 impl<'a> Part<'a> {
     /// The texts of a list, each with its node; one text alone counts as a list of one.
     pub(crate) fn texts(&self, key: &str) -> Option<Vec<(&'a Node, &'a str)>> {
@@ -28,6 +27,11 @@ impl<'a> Part<'a> {
         let read = |node: &'a Node| Some((node, self.quantity_of(key, node, range)?));
         let values: Vec<_> = nodes.into_iter().map(read).collect();
         values.into_iter().collect()
+    }
+
+    /// Records a problem with one item of a list.
+    pub(crate) fn refuse(&self, key: &str, item: &Node, message: &str) {
+        self.wrong::<()>(key, item, message);
     }
 
     /// A whole number with a default.

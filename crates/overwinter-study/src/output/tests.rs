@@ -13,7 +13,7 @@ use crate::tables::{Table, Values};
 fn result(cases: usize, hourly: bool) -> (crate::case::Study, StudyResult) {
     let mut study = handmade::study(cases);
     study.wants_hourly = hourly;
-    let season = |_: &_, _: &_| Ok::<_, String>(handmade::record());
+    let season = |_: &_, _: &_| Ok::<_, String>(handmade::stepped(handmade::record()));
     let result = run_study_with(&study, Some(1), &|_| (), &season);
     (study, result)
 }

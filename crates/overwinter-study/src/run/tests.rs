@@ -6,7 +6,8 @@ use super::*;
 use crate::handmade;
 
 /// A season that depends on the house it is given, with a sum whose last bits depend on order.
-fn season(house: &House, _: &Year) -> Result<SeasonRecord, String> {
+fn season(case: &Case, _: &Year) -> Result<Stepped, String> {
+    let house = &case.house;
     let mut record = handmade::record();
     let scale = (1..2000)
         .map(|n| 1.0 / f64::from(n) / house.volume_m3)
@@ -16,7 +17,7 @@ fn season(house: &House, _: &Year) -> Result<SeasonRecord, String> {
     }
     match house.volume_m3 {
         volume if volume < 0.0 => Err("the volume is negative".to_owned()),
-        _ => Ok(record),
+        _ => Ok(handmade::stepped(record)),
     }
 }
 
@@ -59,10 +60,10 @@ fn a_failed_case_is_a_row_and_the_rest_goes_on() {
 #[test]
 fn a_season_without_all_its_hours_fails() {
     let study = handmade::study(1);
-    let short = |_: &House, _: &Year| -> Result<SeasonRecord, String> {
+    let short = |_: &Case, _: &Year| -> Result<Stepped, String> {
         let mut record = handmade::record();
         record.hours.heat_w.truncate(24);
-        Ok(record)
+        Ok(handmade::stepped(record))
     };
     let result = run_study_with(&study, Some(1), &|_| (), &short);
     let Status::Failed(reason) = &result.cases[0].case.status else {
@@ -75,10 +76,10 @@ fn a_season_without_all_its_hours_fails() {
 fn a_season_with_impossible_humidity_fails() {
     let study = handmade::study(1);
     for (share, shown) in [(-0.2, "-20 %"), (1.5, "150 %"), (f64::NAN, "NaN %")] {
-        let wrong = move |_: &House, _: &Year| -> Result<SeasonRecord, String> {
+        let wrong = move |_: &Case, _: &Year| -> Result<Stepped, String> {
             let mut record = handmade::record();
             record.hours.relative_humidity[9 * 24 + 7] = share;
-            Ok(record)
+            Ok(handmade::stepped(record))
         };
         let result = run_study_with(&study, Some(1), &|_| (), &wrong);
         let reason = result.cases[0].case.reason().expect("no air is like that");

@@ -7,7 +7,7 @@ use overwinter_units::Range;
 use super::inflation::Dampers;
 use super::schedule::Schedules;
 use crate::catalogue::{Catalogue, Entry};
-use crate::climate::ClimateFacts;
+use crate::climate::{ClimateFacts, NightLows};
 use crate::document::{Form, Part, not_among};
 
 /// Shared by all parts of a case.
@@ -16,6 +16,8 @@ pub(crate) struct Context<'a> {
     pub(crate) catalogue: &'static Catalogue,
     /// Facts of the climate.
     pub(crate) climate: ClimateFacts,
+    /// Nights of the climate, where it could be read.
+    pub(crate) nights: Option<&'a NightLows>,
     /// Schedules already built, shared between cases.
     pub(crate) schedules: &'a RefCell<Schedules>,
     /// Dampers already set, shared between cases.

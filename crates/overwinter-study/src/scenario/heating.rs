@@ -14,9 +14,9 @@ use crate::document::Part;
 /// Most heaters a house can have.
 const MOST_HEATERS: usize = 8;
 /// The one fuel that is not burnt in the house.
-const ELECTRICITY: &str = "electricity";
+pub(crate) const ELECTRICITY: &str = "electricity";
 /// Hold temperature of a house without heaters: never called for.
-const NEVER_K: f64 = 200.0;
+pub(crate) const NEVER_K: f64 = 200.0;
 /// Set point of cooling and vents that are switched off: never reached.
 pub(crate) const NEVER_SO_HOT_K: f64 = 1000.0;
 /// ASAE EP406.4, single plastic film, 1.2 Btu/(h ft2 F), from memory.

@@ -335,21 +335,23 @@ fn date(part: &Part<'_>, key: &str) -> Option<usize> {
         part.missing(key, "a date such as \"Feb 15\"");
         return None;
     }
-    let text = part.text(key)?;
-    let Some((month, day)) = month_and_day(text) else {
-        part.problem(key, "a date is wanted as month and day, such as \"Feb 15\"");
-        return None;
-    };
+    let day = day_of_year(part.text(key)?);
+    if let Err(message) = &day {
+        part.problem(key, message);
+    }
+    day.ok()
+}
+
+/// Day of the year, counted from 0, of `"Feb 15"` or `"15 Feb"`, or what would be right.
+pub(crate) fn day_of_year(text: &str) -> Result<usize, String> {
+    let (month, day) =
+        month_and_day(text).ok_or("a date is wanted as month and day, such as \"Feb 15\"")?;
     let (name, length) = MONTHS[month];
     if !(1..=length).contains(&day) {
-        part.problem(
-            key,
-            &format!("{name} has {length} days in a year of 8760 hours"),
-        );
-        return None;
+        return Err(format!("{name} has {length} days in a year of 8760 hours"));
     }
     let before: usize = MONTHS[..month].iter().map(|(_, length)| length).sum();
-    Some(before + day - 1)
+    Ok(before + day - 1)
 }
 
 fn month_and_day(text: &str) -> Option<(usize, usize)> {

@@ -21,7 +21,6 @@ pub(crate) struct Shell {
     pub(crate) walls: Vec<Wall>,
     /// Draw of the inflation blowers.
     pub(crate) blower_w: f64,
-    #[expect(dead_code, reason = "for what a generator carries")]
     /// Draw of each.
     pub(crate) blower_draws_w: Vec<f64>,
     /// The inflated gaps with the ways between them.

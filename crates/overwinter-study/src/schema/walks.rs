@@ -177,6 +177,23 @@ deep_temp = "10 degC"
 [mass]
 heat_capacity = "8 MJ/K"
 area = "15 m2"
+[generator]
+output = "5 kW"
+[[event]]
+what = "power fails"
+at = "26 Jan 22:00"
+length = "8 h"
+[[event]]
+what = "door open"
+night = "coldest"
+length = "1 h"
+[[event]]
+what = "film torn"
+area = "0.1 m2"
+nights_below = "-10 degC"
+length = "1 h"
+[outages]
+failures = ["blower", "door open"]
 "#;
 
 /// A raised floor over a space that is held at a temperature, and fans that move the air.
@@ -191,6 +208,29 @@ solid = "timber"
 thickness = "5 cm"
 [fans]
 circulation = "100 W"
+[generator]
+output = "5 kW"
+carries = ["blower", "fans"]
+[[event]]
+what = "heater stops"
+at = "26 Jan 22:00"
+length = "8 h"
+[[event]]
+what = "film torn"
+section = "ends"
+area = "0.1 m2"
+at = "26 Jan 22:00"
+length = "8 h"
+[[event]]
+what = "screen stuck"
+stuck = "open"
+at = "26 Jan 22:00"
+length = "8 h"
+[outages]
+lengths = "2 h"
+starts = "dusk"
+limit = "water freezes"
+run = true
 [[inflation.blower]]
 volts = 120
 amps = 1.1
@@ -216,6 +256,11 @@ kind = "raised"
 solid = "timber"
 thickness = "5 cm"
 [vents]
+[[event]]
+what = "heater stops"
+heater = "main"
+at = "26 Jan 22:00"
+length = "8 h"
 "#;
 
 /// Scenarios that lack what must be given, for how the reader asks for it.
@@ -257,6 +302,12 @@ touching_below = {}
 section = {}
 jumper = {}
 blower = { amps = 1, hose = {} }
+[generator]
+[[event]]
+[[event]]
+what = "film torn"
+[[event]]
+what = "screen stuck"
 "#,
 ];
 

@@ -289,7 +289,8 @@ fn a_house_without_a_crop_has_no_leaf() {
 fn moisture_sums_over_the_year() {
     let rows = moisture::rows(&handmade::case(1, "a"), &handmade::record());
     let table = moisture::table(rows.iter());
-    assert_eq!(table.row_count(), 13);
+    // One place, and the whole house.
+    assert_eq!(table.row_count(), 26);
     check(&table, "condensed_kg", 0, 120.0);
     check(&table, "drained_kg", 0, 36.0);
     check(&table, "frozen_kg", 0, 6.0);
@@ -297,6 +298,15 @@ fn moisture_sums_over_the_year() {
     check(&table, "held_at_end_kg", 0, 12.0);
     check(&table, "held_at_end_kg", 3, 3.0);
     check(&table, "condensed_kg", 3, 10.0);
+    check(&table, "light_lost_to_water_kwh", 0, 12.0);
+    // The most that stood in the gap in any month, not a sum; 6 kg are 1.585 US gallons.
+    check(&table, "kept_in_gap_kg", 0, 6.0);
+    check(&table, "kept_in_gap_kg", 3, 1.5);
+    let gallons = number(&table, "kept_in_gap_gal", 0).expect("a number");
+    assert!((gallons - 1.585).abs() < 1e-3, "{gallons}");
+    check(&table, "condensed_kg", 13, 120.0);
+    check(&table, "light_lost_to_water_kwh", 13 + 3, 1.0);
+    assert_eq!(number(&table, "wet_h", 13), None);
 }
 
 #[test]

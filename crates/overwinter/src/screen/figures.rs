@@ -11,6 +11,8 @@ const J_PER_BTU: f64 = 1_055.055_852_62;
 const M2_PER_FT2: f64 = 0.092_903_04;
 /// Metres in an inch (international inch, exact).
 const M_PER_IN: f64 = 0.0254;
+/// Metres per second in a mile per hour (international mile, exact).
+const M_S_PER_MPH: f64 = 0.447_04;
 /// W/m2K in one Btu per hour, square foot and degree Fahrenheit.
 const W_M2K_PER_BTU_H_FT2_F: f64 = J_PER_BTU * 1.8 / 3600.0 / M2_PER_FT2;
 const MONTHS: [&str; 12] = [
@@ -154,6 +156,12 @@ pub(crate) fn quantity(value: f64, kind: Kind, system: System) -> String {
 pub(crate) fn area(area_m2: f64, system: System) -> String {
     let us = format!("{} ft2", figures(area_m2 / M2_PER_FT2));
     pair(format!("{} m2", figures(area_m2)), us, system)
+}
+
+/// A wind speed.
+pub(crate) fn wind(speed_m_s: f64, system: System) -> String {
+    let us = format!("{} mph", rough(speed_m_s / M_S_PER_MPH));
+    pair(format!("{} m/s", rough(speed_m_s)), us, system)
 }
 
 /// A temperature to a tenth of a degree.

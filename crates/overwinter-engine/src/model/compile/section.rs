@@ -46,10 +46,18 @@ impl<R: Real> Builder<'_, R> {
         let of = |value: &dyn Fn(&crate::house::Layer) -> f64| {
             self.gather(|h| value(&h.sections[section].layers[layer]))
         };
+        // What drips in an inflated gap falls on the layer below and runs to the low edge: none of it
+        // reaches crop and floor.
+        let drip_share = if is_in_gap(&self.houses[0].sections[section], layer) {
+            R::zero()
+        } else {
+            of(&|l| l.wetting.drip_share)
+        };
         let place = WaterPlace {
             full_cover_kg_m2: of(&|l| l.wetting.full_cover_kg_m2),
             capacity_kg_m2: of(&|l| l.wetting.capacity_kg_m2),
-            drip_share: of(&|l| l.wetting.drip_share),
+            drip_share,
+            pooling: self.gather(|h| pooling(h, section, layer)),
         };
         let dry = LayerLongwave::coated(
             of(&|l| l.longwave_transmittance),
@@ -171,6 +179,21 @@ impl<R: Real> Builder<'_, R> {
             exchange: self.gather(|h| of(h)[1]),
         })
     }
+}
+
+/// True if the lower face of a layer meets the air of an inflated gap.
+fn is_in_gap(section: &Section, layer: usize) -> bool {
+    let below = layer.checked_sub(1).and_then(|at| section.spaces.get(at));
+    matches!(below, Some(Space::Inflated { .. }))
+}
+
+/// 1 if what runs off the lower face of a layer cannot leave its gap, else 0. Without a word about
+/// how gaps are fed, they have drain holes.
+fn pooling(house: &House, section: usize, layer: usize) -> f64 {
+    let drains = house.inflation.as_ref().is_none_or(|fed| fed.has_drains);
+    f64::from(u8::from(
+        !drains && is_in_gap(&house.sections[section], layer),
+    ))
 }
 
 /// Resistance of the layers around a sealed space and the exchange of radiation across it; a layer

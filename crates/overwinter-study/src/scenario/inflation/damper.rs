@@ -14,8 +14,10 @@ const NARROWEST_M: f64 = 2e-3;
 const WIDEST_TIMES: f64 = 4.0;
 /// Widest of all, m: an area that a blower may have.
 const WIDEST_M: f64 = 3.5;
-/// Halvings of the bracket: 3 m to less than a micrometre.
+/// Most halvings of the bracket: 3 m to less than a micrometre.
 const HALVINGS: usize = 22;
+/// Pressure above the one asked for that is near enough, Pa.
+const NEAR_ENOUGH_PA: f64 = 0.02;
 
 /// Dampers already set, by what they follow from: many cases of a sweep share one.
 #[derive(Debug, Default)]
@@ -80,6 +82,9 @@ fn search(network: &Network, feeds: &[usize], asked_pa: f64) -> Result<Setting, 
         return Ok(open);
     }
     for _ in 0..HALVINGS {
+        if high.fed_pa < asked_pa + NEAR_ENOUGH_PA {
+            break;
+        }
         let middle_m = 0.5 * (low_m + high.diameter_m.unwrap_or(low_m));
         let middle = with(Some(middle_m))?;
         if middle.fed_pa < asked_pa {

@@ -5,7 +5,7 @@ use overwinter_units::{Kind, Range, System, print};
 
 use crate::document::{Form, Part, Value};
 
-const SOURCE: &str = "estimate: never measured";
+const SOURCE: &str = "estimate: never measured (low / likely / high)";
 
 /// Reads an estimate; one value stands for all three.
 pub(super) fn ranged(part: &Part<'_>, key: &str, range: &Range, usual: Ranged) -> Ranged {
@@ -37,8 +37,31 @@ pub(super) fn ranged(part: &Part<'_>, key: &str, range: &Range, usual: Ranged) -
     Ranged { low, likely, high }
 }
 
+/// The three values with the unit of the last, where they share it.
 fn written(estimate: Ranged, kind: Kind) -> String {
-    let of = |value| print(value, kind, System::Si);
     let Ranged { low, likely, high } = estimate;
-    format!("{} likely, {} low, {} high", of(likely), of(low), of(high))
+    let [low, likely, high] = [low, likely, high].map(|value| print(value, kind, System::Si));
+    let unit = high.split_once(' ').map_or("", |(_, unit)| unit);
+    let bare = |text: &str| {
+        text.strip_suffix(unit)
+            .unwrap_or(text)
+            .trim_end()
+            .to_owned()
+    };
+    format!("{} / {} / {high}", bare(&low), bare(&likely))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn three_values_are_written_with_one_unit() {
+        let of = |low, likely, high| Ranged { low, likely, high };
+        let gap = of(0.02, 0.025, 0.03);
+        assert_eq!(written(gap, Kind::Length), "20 / 25 / 30 mm");
+        assert_eq!(written(of(0.5, 1.0, 2.0), Kind::Number), "0.5 / 1 / 2");
+        let wide = of(5e-4, 0.02, 0.03);
+        assert_eq!(written(wide, Kind::Length), "500 um / 20 / 30 mm");
+    }
 }

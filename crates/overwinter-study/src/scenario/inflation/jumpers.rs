@@ -32,17 +32,12 @@ fn to_the_first(part: &Part<'_>, gaps: &[Gap]) -> Vec<Link> {
     let Some((first, others)) = gaps.split_first() else {
         return Vec::new();
     };
+    part.note_usual("jumper", "one hose from the first section to each other");
     for gap in others {
-        let value = format!(
-            "\"{}\" to \"{}\", one hose of {USUAL_DIAMETER}, {USUAL_LENGTH}",
-            first.name, gap.name
-        );
-        part.note_derived(
-            "jumper",
-            value,
-            HOSE_SOURCE,
-            "one hose from the first section to each other",
-        );
+        let key = part.path_of(&format!("jumper to \"{}\"", gap.name));
+        let value = format!("{USUAL_DIAMETER} hose of {USUAL_LENGTH}");
+        let source = format!("{HOSE_SOURCE}, from \"{}\"", first.name);
+        part.findings().borrow_mut().assumed(key, value, source);
     }
     let link = |to| Link {
         from: 0,

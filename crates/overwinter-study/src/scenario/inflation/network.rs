@@ -19,6 +19,9 @@ use crate::scenario::outline::Outline;
 /// A section that stands at less than this share of the pressure asked for is warned about.
 const WELL_UNDER: f64 = 0.9;
 
+/// One that stands at more than this many times the pressure asked for, too.
+const WELL_OVER: f64 = 1.5;
+
 /// What `[inflation]` says beside its gaps.
 struct Words {
     asked_pa: f64,
@@ -137,17 +140,26 @@ impl Words {
             network.feeds[*feed].blower.damper_area_m2 = damper_m2;
             note_damper(part, &self.blowers[*feed], setting.diameter_m);
         }
-        let under = |(_, pressure_pa): &(&Gap, &f64)| **pressure_pa < WELL_UNDER * self.asked_pa;
-        for (gap, pressure_pa) in gaps.iter().zip(&setting.section_pa).filter(under) {
-            let [reached, asked] = [*pressure_pa, self.asked_pa].map(|pa| both(pa, Kind::Pressure));
-            let warning = format!(
-                "the section \"{}\" is inflated to {reached} in a calm, {asked} are asked for: a \
-                 stronger blower, a wider or a further jumper, or fewer leaks would give more",
-                gap.name,
-            );
-            part.findings().borrow_mut().warning(warning);
+        for (gap, pressure_pa) in gaps.iter().zip(&setting.section_pa) {
+            self.warn_far_off(part, gap, *pressure_pa);
         }
         Ok(network)
+    }
+
+    fn warn_far_off(&self, part: &Part<'_>, gap: &Gap, pressure_pa: f64) {
+        let remedy = if pressure_pa < WELL_UNDER * self.asked_pa {
+            "a stronger blower, a wider or a further jumper, or fewer leaks would give more"
+        } else if pressure_pa > WELL_OVER * self.asked_pa {
+            "a narrower damper, or an exhaust hole where nothing leaks, would give less"
+        } else {
+            return;
+        };
+        let [reached, asked] = [pressure_pa, self.asked_pa].map(|pa| both(pa, Kind::Pressure));
+        let warning = format!(
+            "the section \"{}\" is inflated to {reached} in a calm, {asked} are asked for: {remedy}",
+            gap.name
+        );
+        part.findings().borrow_mut().warning(warning);
     }
 
     fn inflation(&self, gaps: &[Gap], network: Network, outline: &Outline) -> Inflation {

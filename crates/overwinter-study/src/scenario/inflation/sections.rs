@@ -256,12 +256,13 @@ fn all_covered(
             format!(
                 "no section is in the {name}, which are inflated too: add [[inflation.section]] with part = \"{name}\""
             )
-        } else if sum > 1.0 + 1e-9 || least <= 0.0 {
-            let stated: f64 = with().filter_map(|at| words[at].share).sum();
+        } else if least <= 0.0 {
             format!(
-                "the shares of the {name} add up to {}: give 100 % or less together",
-                percent(stated.max(sum))
+                "nothing of the {name} is left for a section without `share`: lower those given"
             )
+        } else if sum > 1.0 + 1e-9 {
+            let sum = percent(sum);
+            format!("the shares of the {name} add up to {sum}: give 100 % or less together")
         } else if sum < 1.0 - 1e-6 {
             format!(
                 "the shares of the {name} add up to {}: {} is in no section; leave out the `share` of one, \

@@ -12,6 +12,7 @@ fn read(text: &str) -> (Option<Setting>, Vec<String>) {
     let context = Context {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
+        nights: None,
         schedules: &schedules,
         dampers: &RefCell::default(),
     };
@@ -87,6 +88,7 @@ fn what_can_be_switched_off_has_a_word_for_it() {
     let context = Context {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
+        nights: None,
         schedules: &schedules,
         dampers: &RefCell::default(),
     };
