@@ -6,11 +6,13 @@ use std::sync::Arc;
 use overwinter_engine::house::{Layer, Section};
 use overwinter_weather::Year;
 
-use crate::case::{Case, Study};
+use crate::case::{Case, NightStart, Study};
+use crate::outages::CaseOutages;
 use crate::run::{CaseRows, Shortfall, StudyResult};
 use crate::tables::cases::Status;
 use crate::tables::frost_risk::{Below, Lowest};
 use crate::tables::fuel_use::{Covers, FuelRow, HouseUse, WorstWeek};
+use crate::tables::outages::{OneNight, OutageRow};
 
 /// What a grower acts on, for one case.
 #[derive(Clone, Debug, PartialEq)]
@@ -60,7 +62,22 @@ pub struct Numbers {
     pub lowest_leaf: Option<Lowest>,
     /// Time below each crop limit.
     pub limits: Vec<LimitSummary>,
+    /// What a failure does, where any is tried.
+    pub failing: Option<FailingSummary>,
 }
+
+/// One failure of one length: of the power if it is tried, else the first of the plan; from dusk if that
+/// is tried; for the length nearest to [`SUMMED_UP_H`].
+#[derive(Clone, Debug, PartialEq)]
+pub struct FailingSummary {
+    /// The row of the table.
+    pub row: OutageRow,
+    /// The clear design night when the blower alone fails, where it is tried and the heaters go on.
+    pub blower: Option<OneNight>,
+}
+
+/// Length of the failure in a summary, h.
+pub const SUMMED_UP_H: f64 = 8.0;
 
 /// Heat and fuel over some time.
 #[derive(Clone, Debug, PartialEq)]
@@ -173,6 +190,7 @@ fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
         lowest_air: rows.lowest_air,
         lowest_leaf: rows.lowest_leaf,
         limits: limits(rows),
+        failing: rows.outages.as_ref().and_then(failing),
     })
 }
 
@@ -185,6 +203,27 @@ fn totals(row: &FuelRow) -> FuelTotals {
         heat_j: row.heat_j,
         fuel_cost: row.fuel_cost,
     }
+}
+
+fn failing(tried: &CaseOutages) -> Option<FailingSummary> {
+    let rank = |row: &&OutageRow| {
+        let from_dusk = row.start == NightStart::Dusk;
+        ((row.length_h - SUMMED_UP_H).abs(), !from_dusk)
+    };
+    let named = |name: &str| {
+        let rows = tried.rows.iter().filter(move |row| &*row.failure == name);
+        rows.min_by(|a, b| {
+            let (a, b) = (rank(a), rank(b));
+            a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+        })
+    };
+    let first = tried.rows.first()?;
+    let row = named("power").or_else(|| named(&first.failure))?;
+    let blower = named("blower").and_then(|row| row.clear.clone());
+    Some(FailingSummary {
+        row: row.clone(),
+        blower: blower.filter(|night| night.heaters.is_some() && &*row.failure != "blower"),
+    })
 }
 
 fn limits(rows: &CaseRows) -> Vec<LimitSummary> {

@@ -34,10 +34,10 @@ pub(crate) enum Command {
     Climate(ClimateArguments),
     /// Show the heat loss of covers at stated conditions, beside what handbooks and sellers say.
     Cover(CoverArguments),
-    /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
-    Inflate(InflateArguments),
     /// Show one night in which something fails: its course, what it costs, what to do.
     Night(NightArguments),
+    /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
+    Inflate(InflateArguments),
 }
 
 /// Arguments of `run`.
@@ -129,20 +129,6 @@ pub(crate) struct CoverArguments {
     pub(crate) units: UnitChoice,
 }
 
-/// Arguments of `inflate`.
-#[derive(Debug, Args)]
-pub(crate) struct InflateArguments {
-    /// Scenario file.
-    #[arg(value_name = "FILE")]
-    pub(crate) file: PathBuf,
-    /// Number of the case, from 1, where the file has several.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub(crate) case: usize,
-    /// Units that stand first.
-    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
-    pub(crate) units: UnitChoice,
-}
-
 /// Arguments of `night`.
 #[derive(Debug, Args)]
 pub(crate) struct NightArguments {
@@ -173,6 +159,20 @@ pub(crate) struct NightArguments {
     /// Replace that file if it is there.
     #[arg(long, requires = "csv")]
     pub(crate) force: bool,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
+/// Arguments of `inflate`.
+#[derive(Debug, Args)]
+pub(crate) struct InflateArguments {
+    /// Scenario file.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// Number of the case, from 1, where the file has several.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) case: usize,
     /// Units that stand first.
     #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
     pub(crate) units: UnitChoice,
@@ -235,10 +235,8 @@ fn night_choice(text: &str) -> Result<NightChoice, String> {
 fn day_of_year(text: &str) -> Option<usize> {
     let (month, day) = text.split_once('-')?;
     let two_digits = |text: &str| {
-        (1..=2)
-            .contains(&text.len())
-            .then(|| text.parse().ok())
-            .flatten()
+        let digits = text.bytes().all(|byte| byte.is_ascii_digit());
+        text.parse().ok().filter(|_| digits && text.len() <= 2)
     };
     let (month, day): (usize, usize) = (two_digits(month)?, two_digits(day)?);
     let of_day = |wanted: &usize| {

@@ -3,6 +3,7 @@
 mod case_table;
 pub(crate) mod climate;
 pub(crate) mod cover;
+mod failing;
 pub(crate) mod figures;
 pub(crate) mod inflate;
 pub(crate) mod layout;

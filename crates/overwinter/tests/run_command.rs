@@ -82,7 +82,15 @@ fn a_run_writes_its_tables_and_a_summary() {
     }
     let files = contents(&workshop.path("out"));
     let mut expected = vec!["manifest.json".to_owned()];
-    for table in ["cases", "fuel_use", "frost_risk", "moisture", "balance"] {
+    for table in [
+        "cases",
+        "fuel_use",
+        "frost_risk",
+        "moisture",
+        "balance",
+        "outages",
+        "night",
+    ] {
         expected.extend(["csv", "parquet"].map(|kind| format!("{table}.{kind}")));
     }
     expected.sort();
@@ -287,7 +295,7 @@ fn several_files_have_a_folder_each_or_none() {
     let ended = overwinter(&["run", &a, &b, "--out", &out, "--quiet"]);
     assert_eq!(ended.exit, Exit::Done, "{}", ended.err);
     for name in ["out/a", "out/b"] {
-        assert_eq!(contents(&workshop.path(name)).len(), 11);
+        assert_eq!(contents(&workshop.path(name)).len(), 15);
     }
 }
 
@@ -311,7 +319,7 @@ fn files_are_the_same_to_the_byte_for_any_number_of_threads() {
         contents(&workshop.path("out"))
     };
     let one = files("1");
-    assert_eq!(one.len(), 13);
+    assert_eq!(one.len(), 17);
     for threads in ["2", "8"] {
         for (name, bytes) in files(threads) {
             assert!(one[&name] == bytes, "{name} differs with {threads} threads");

@@ -4,10 +4,14 @@
 use std::sync::{Arc, LazyLock};
 
 use overwinter::screen::summary::Summary;
+use overwinter_study::case::NightStart;
 use overwinter_study::run::Shortfall;
-use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
+use overwinter_study::summary::{CaseSummary, FailingSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::frost_risk::{Below, Lowest};
 use overwinter_study::tables::fuel_use::{HouseUse, WorstWeek};
+use overwinter_study::tables::outages::{
+    AllNights, HeatersGoOn, JudgedBy, OneNight, OutageRow, Reached,
+};
 use overwinter_units::System;
 
 /// Heat and propane at 80 % efficiency and 96.5 MJ a gallon (close to the 91,500 Btu of a gallon,
@@ -71,6 +75,7 @@ fn numbers() -> Numbers {
             temp_k: 272.15,
             hour: 16 * 24 + 5,
         }),
+        failing: None,
         limits: vec![
             LimitSummary {
                 name: Arc::from("water freezes"),
@@ -159,6 +164,107 @@ fn a_heater_that_was_too_small_says_so() {
     assert!(
         text.contains("17.1 kBtu (5 kWh) of heat was lacking"),
         "{text}"
+    );
+}
+
+/// A night in which the power fails, at 265 K on the leaf.
+fn failing() -> FailingSummary {
+    let night = OneNight {
+        start_hour: 25 * 24 + 17,
+        leaf_k: 265.0,
+        leaf_range_k: Some([264.15, 265.15]),
+        air_k: 267.0,
+        alarm_h: Some(0.1),
+        freezing_h: Some(0.25),
+        limit_h: Some(0.5),
+        is_lost: true,
+        plateau_k: Some(270.0),
+        standby_w: Some(40e3),
+        heaters: None,
+    };
+    let never = Reached {
+        median_h: None,
+        shortest_h: None,
+        share: 0.0,
+    };
+    let blower = OneNight {
+        air_k: 277.15,
+        standby_w: None,
+        heaters: Some(HeatersGoOn {
+            missed_k: 0.0,
+            extra_w: 3e3,
+        }),
+        ..night.clone()
+    };
+    FailingSummary {
+        row: OutageRow {
+            case_id: 1,
+            failure: Arc::from("power"),
+            start: NightStart::Dusk,
+            length_h: 8.0,
+            nights: 120,
+            judged_by: JudgedBy {
+                limit_name: Arc::from("lettuce"),
+                limit_k: 271.15,
+                lag_h: 0.0,
+                alarm_k: 275.15,
+                travel_h: 0.5,
+                emergency_hold_k: 274.15,
+            },
+            all: Some(AllNights {
+                leaf_median_k: 272.0,
+                air_median_k: 273.0,
+                air_worst_k: 262.0,
+                air_worst_start_hour: 25 * 24 + 17,
+                alarm: never,
+                freezing: never,
+                limit: never,
+                plateau_median_k: None,
+                plateau_worst_k: None,
+                lost: 30,
+                too_fast: 10,
+                alarm_set_k: None,
+            }),
+            worst: Some(night.clone()),
+            clear: Some(night),
+            windy: None,
+        },
+        blower: Some(blower),
+    }
+}
+
+#[test]
+fn what_a_failure_does_is_told() {
+    let mut numbers = numbers();
+    numbers.failing = Some(failing());
+    let one = text(&[case(1, "", Ok(numbers.clone()))], System::Si);
+    let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    // 0 C is 273.15 K; 40 kW = 136 kBtu/h, 3 kW = 10.2 kBtu/h (NIST SP 811, 2008, appendix B.8).
+    for part in [
+        "If the power fails at dusk for 8 h, on the clear design night: freezing after 15 min, lowest \
+         leaf -8.1 degC (17.3 degF), from -9.0 to -8.0",
+        "Crop lost yes (lettuce); in 30 of the 120 nights of the season; in 10 of them sooner than \
+         help comes in 30 min",
+        "Standby heater 40 kW (136 kBtu/h) in need of no electricity would hold 1.0 degC (33.8 degF)",
+        "If the blower fails the heaters hold the house (lowest air 4.0 degC (39.2 degF)) with 3 kW \
+         (10.2 kBtu/h) more on average",
+        "no promise",
+    ] {
+        assert!(words(&one).contains(part), "no {part:?} in\n{one}");
+    }
+    let mut colder = numbers.clone();
+    if let Some(night) = colder
+        .failing
+        .as_mut()
+        .and_then(|failing| failing.row.clear.as_mut())
+    {
+        night.leaf_k = 260.0;
+    }
+    let cases = [case(1, "mild", Ok(numbers)), case(2, "cold", Ok(colder))];
+    let many = words(&text(&cases, System::Si));
+    assert!(
+        many.contains("case 2 gets the coldest: freezing after 15 min"),
+        "{many}"
     );
 }
 

@@ -10,7 +10,7 @@ use crate::arguments::CheckArguments;
 use crate::exit::{Exit, Stop};
 use crate::program::Screen;
 use crate::screen::figures::{count, rough};
-use crate::screen::layout::{Lean, columns, labelled, listed, title};
+use crate::screen::layout::{Lean, columns, labelled, title};
 
 pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     for checked in super::read_all(std::slice::from_ref(&arguments.file), screen)? {
@@ -76,7 +76,7 @@ fn defaults(study: &Study) -> String {
             default.source.clone(),
         ]
     }));
-    listed(&rows)
+    columns(&rows, &[Lean::Left; 3], 1..3)
 }
 
 /// Runs the first case and takes the others to be like it.

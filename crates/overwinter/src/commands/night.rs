@@ -4,11 +4,13 @@ use std::fs;
 use std::path::Path;
 
 use overwinter_study::case::{Case, Study};
+use overwinter_study::interruption::mean_interruption as mean_interruption_of;
 use overwinter_study::outages::Sky;
 use overwinter_study::outages::night::{
     Asked, FailingNight, NightAsked, NightError, failing_night,
 };
 use overwinter_study::tables::{Column, Table, Values, night};
+use overwinter_weather::Year;
 
 use crate::arguments::{NightArguments, NightChoice};
 use crate::exit::{Exit, Stop};
@@ -32,6 +34,7 @@ pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<E
         title: &study.title,
         case: (study.cases.len() > 1).then(|| case_name(case)),
         night: &night,
+        mean_interruption: mean_interruption(year, case),
         system: arguments.units.into(),
     };
     write!(screen.out, "{}", shown.text())?;
@@ -54,6 +57,12 @@ fn case_of<'a>(study: &'a Study, arguments: &NightArguments) -> Result<&'a Case,
                 "{file} has {have}, not case {wanted}\n  Give another --case."
             ))
         })
+}
+
+/// Where a published mean stands among the lengths tried.
+fn mean_interruption(year: &Year, case: &Case) -> Option<String> {
+    let lengths_h = &case.outages.as_ref()?.lengths_h;
+    mean_interruption_of(&year.place).map(|mean| mean.sentence(lengths_h))
 }
 
 fn case_name(case: &Case) -> String {

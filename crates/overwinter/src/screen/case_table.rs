@@ -3,6 +3,7 @@
 use overwinter_study::summary::{CaseSummary, Numbers};
 use overwinter_units::System;
 
+use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item};
 use super::summary::{NO_HEAT_J, Summary, amount, money};
@@ -26,6 +27,7 @@ impl Summary<'_> {
         lean[1..=axes].fill(Lean::Left);
         let mut text = columns(&rows, &lean, 1..axes + 1);
         text += &self.key(cases, &common);
+        text += &failing::coldest(cases, self.system);
         let failed = |case: &CaseSummary| {
             let reason = case.outcome.as_ref().err()?;
             Some(item(&format!("case {} failed: {reason}", case.case_id)))

@@ -23,6 +23,8 @@ pub(crate) struct NightScreen<'a> {
     pub(crate) case: Option<String>,
     /// The night.
     pub(crate) night: &'a FailingNight,
+    /// What is published of how long the grid stays out there, in a sentence.
+    pub(crate) mean_interruption: Option<String>,
     /// Units that stand first.
     pub(crate) system: System,
 }
@@ -164,7 +166,7 @@ impl NightScreen<'_> {
         let hold = figures::temperature(self.night.judged_by.emergency_hold_k, self.system);
         let night = &self.night.night;
         if let Some(go_on) = night.heaters {
-            return labelled("Heaters", &self.go_on(go_on, night));
+            return labelled("Heaters", &heaters_go_on(go_on, night, self.system));
         }
         let Some(standby_w) = night.standby_w else {
             return String::new();
@@ -178,19 +180,6 @@ impl NightScreen<'_> {
         labelled("Standby heater", &text)
     }
 
-    fn go_on(&self, heaters: HeatersGoOn, night: &OneNight) -> String {
-        let extra = figures::output(heaters.extra_w.max(0.0), self.system);
-        let air = figures::temperature(night.air_k, self.system);
-        if heaters.missed_k < overwinter_study::run::HELD_WITHIN_K {
-            format!("hold the house (lowest air {air}) with {extra} more on average")
-        } else {
-            let missed = figures::difference(heaters.missed_k, self.system);
-            format!(
-                "miss what they hold by {missed} (lowest air {air}), with {extra} more on average"
-            )
-        }
-    }
-
     fn blower_alone(&self) -> String {
         let Some(alone) = &self.night.blower_alone else {
             return String::new();
@@ -200,7 +189,7 @@ impl NightScreen<'_> {
         };
         let text = format!(
             "the heaters {}; lowest leaf {}",
-            self.go_on(heaters, alone),
+            heaters_go_on(heaters, alone, self.system),
             figures::temperature(alone.leaf_k, self.system)
         );
         labelled("Blower alone", &text)
@@ -208,11 +197,12 @@ impl NightScreen<'_> {
 
     fn cautions(&self) -> String {
         let by_power = self.night.curve.failure.starts_with("power");
-        let how_long = if by_power {
-            item(HOW_LONG)
-        } else {
-            String::new()
-        };
+        let mean = self.mean_interruption.as_ref().filter(|_| by_power);
+        let how_long = mean.map_or_else(String::new, |mean| {
+            item(&format!(
+                "{mean}. Ends of rural lines wait longest; it says nothing of the coldest night."
+            ))
+        });
         "Bear in mind\n".to_owned()
             + &how_long
             + &item(
@@ -260,13 +250,20 @@ impl NightScreen<'_> {
     }
 }
 
-/// Mean times to restore power by state in 2023: U.S. Energy Information Administration, Electric Power
-/// Annual, table 11.3 (twelve northern states).
-const HOW_LONG: &str = "How long: in a dozen northern states power was back after 93 to 177 min on average \
-    without major storms, 123 to 724 min with them (EIA, 2023); ends of rural lines wait longest. No \
-    statistic says how it is on the coldest night.";
+/// Whether heaters that go on hold the house, and what it costs.
+pub(super) fn heaters_go_on(heaters: HeatersGoOn, night: &OneNight, system: System) -> String {
+    let extra = figures::output(heaters.extra_w.max(0.0), system);
+    let air = figures::temperature(night.air_k, system);
+    if heaters.missed_k < overwinter_study::run::HELD_WITHIN_K {
+        format!("hold the house (lowest air {air}) with {extra} more on average")
+    } else {
+        let missed = figures::difference(heaters.missed_k, system);
+        format!("miss what they hold by {missed} (lowest air {air}), with {extra} more on average")
+    }
+}
 
-fn after(time_h: Option<f64>) -> String {
+/// When a mark is reached, in words.
+pub(super) fn after(time_h: Option<f64>) -> String {
     match time_h {
         Some(time_h) if time_h <= 0.0 => "from the start".to_owned(),
         Some(time_h) => format!("after {}", duration(time_h)),
@@ -275,7 +272,7 @@ fn after(time_h: Option<f64>) -> String {
 }
 
 /// Minutes, from two hours on hours.
-fn duration(time_h: f64) -> String {
+pub(super) fn duration(time_h: f64) -> String {
     if time_h < 2.0 {
         let minutes = (time_h * 60.0).round().max(1.0);
         format!("{minutes:.0} min")

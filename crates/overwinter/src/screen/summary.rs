@@ -5,6 +5,7 @@ use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::fuel_use::WorstWeek;
 use overwinter_units::System;
 
+use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item, labelled, title};
 
@@ -62,7 +63,11 @@ impl Summary<'_> {
         text += &electricity(numbers);
         text.push('\n');
         text += &self.lowest(numbers);
-        text + &self.limits(numbers)
+        text += &self.limits(numbers);
+        match &numbers.failing {
+            Some(failing) => format!("{text}\n{}", failing::block(failing, self.system)),
+            None => text,
+        }
     }
 
     fn fuel(&self, numbers: &Numbers) -> String {
@@ -268,8 +273,23 @@ impl Summary<'_> {
                  design night; take the fuel from the season.",
             )
             + &item(&assumed)
+            + &self.no_promise()
             + &self.frozen_soil()
             + &self.wet_film()
+    }
+
+    fn no_promise(&self) -> String {
+        let mut ran = self
+            .cases
+            .iter()
+            .filter_map(|case| case.outcome.as_ref().ok());
+        if !ran.any(|numbers| numbers.failing.is_some()) {
+            return String::new();
+        }
+        item(
+            "What a failure does is an estimate, no promise: sensor, wind and leaks change it, and how \
+             gaps lose their air was never measured. See the command night.",
+        )
     }
 
     /// Water that freezes in the soil gives off heat in the coldest nights.
