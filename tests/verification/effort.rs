@@ -18,17 +18,17 @@ fn effort(house: &House, file: &str) -> String {
 
 #[test]
 fn inflated_pair_in_a_cold_climate() {
-    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 3068, fallbacks 68");
+    insta::assert_snapshot!(effort(&houses::inflated_pair(), years::COLD), @"steps 17520, redos 3085, fallbacks 68");
 }
 
 #[test]
 fn single_film_in_a_mild_climate() {
-    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 2574, fallbacks 34");
+    insta::assert_snapshot!(effort(&houses::single_film(), years::MILD), @"steps 17520, redos 2601, fallbacks 34");
 }
 
 #[test]
 fn unheated_tunnel_in_the_coldest_climate() {
-    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 2734, fallbacks 129");
+    insta::assert_snapshot!(effort(&houses::unheated_tunnel(), years::COLDEST), @"steps 17520, redos 2735, fallbacks 129");
 }
 
 #[test]

@@ -301,3 +301,25 @@ fn wet_shares_are_means_by_area() {
         "{wet:?}"
     );
 }
+
+/// The air gets no water from faces that have none: what a face owes at the end of a step is repaid, and
+/// does not grow from night to night.
+#[test]
+fn no_face_owes_more_than_a_trace_at_the_end_of_a_month() {
+    for (house, file) in [
+        (blown(5e-5, false), years::COLD),
+        (houses::film_house(2, 15.0, 150e3), years::MILD),
+        (houses::unheated_tunnel(), years::COLDEST),
+    ] {
+        let record = season(&house, file);
+        for place in record.moisture.iter().filter(|place| place.area_m2 > 0.0) {
+            let lowest = place
+                .months
+                .iter()
+                .map(|month| month.held_kg / place.area_m2);
+            let lowest = lowest.fold(f64::INFINITY, f64::min);
+            println!("{file}, {}: {:.2} g/m2 at least", place.name, lowest * 1e3);
+            assert!(lowest > -0.75e-3, "{file}, {}: {lowest} kg/m2", place.name);
+        }
+    }
+}

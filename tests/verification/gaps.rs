@@ -7,7 +7,7 @@ use overwinter_engine::events::Generator;
 use overwinter_engine::failure::{Carried, Failure, Tear, TornFilm};
 use overwinter_engine::house::House;
 use overwinter_engine::inflated::Severity;
-use overwinter_engine::outage::{CurvePoint, FailingNow, curve};
+use overwinter_engine::outage::{CurvePoint, FailingNow, curve, drying};
 use overwinter_engine::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
 use overwinter_engine::sunlight::{Sunlight, sunlight};
 use overwinter_physics::inflation::deflate::emptying_time_s;
@@ -20,6 +20,9 @@ const DUSK: usize = 25 * 24 + 17;
 
 /// What counts as a touch: slack films press on each other by a trace before the air is gone.
 const SLACK_SPREAD: f64 = 0.01;
+
+/// 18:00 of 3 April, when films dry by day.
+const EARLY_APRIL: usize = 92 * 24 + 18;
 
 struct Case {
     house: House,
@@ -43,12 +46,20 @@ impl Case {
     }
 
     fn at_dusk<T>(&self, then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T) -> T {
+        self.at_hour(DUSK, then)
+    }
+
+    fn at_hour<T>(
+        &self,
+        hour: usize,
+        then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T,
+    ) -> T {
         let (houses, suns, years) = ([&self.house], [&self.sun], [&self.year]);
         let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
         let mut season = season.expect("the house fits");
         season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
-        season.run_up(0, DUSK).expect("the winter");
-        let saved = season.save(DUSK);
+        season.run_up(0, hour).expect("the winter");
+        let saved = season.save(hour);
         then(&mut season, &saved)
     }
 
@@ -247,4 +258,28 @@ fn a_generator_ends_a_power_failure_for_what_it_carries() {
         },
     );
     assert!(*blower_only.last().expect("steps") >= *none.last().expect("steps"));
+}
+
+/// Drying is counted beside the same days without the failure: never sooner than there, and the same
+/// where nothing failed.
+#[test]
+fn a_house_that_was_off_for_a_day_dries_no_sooner() {
+    let case = Case::new(fed_pair(false));
+    case.at_hour(EARLY_APRIL, |season, saved| {
+        let failing = |failures: &[Failure]| FailingNow {
+            failures: failures.to_vec(),
+            generator: None,
+        };
+        let off = drying(season, saved, &failing(&[Failure::Power]), 24.0).expect("the week");
+        println!("after a day without power: {off:?}");
+        let nothing = drying(season, saved, &failing(&[]), 24.0).expect("the week");
+        println!("after nothing: {nothing:?}");
+        for wet in [nothing.film, nothing.gap] {
+            assert_eq!(wet.dry_h, wet.dry_without_h);
+            assert!(wet.wetter_h.abs() < 1e-9);
+        }
+        assert_eq!(off.film.dry_without_h, nothing.film.dry_without_h);
+        // As soon as without the failure at the earliest.
+        assert!(off.film.dry_h.unwrap_or(f64::INFINITY) >= nothing.film.dry_h.unwrap_or(0.0));
+    });
 }

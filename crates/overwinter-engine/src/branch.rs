@@ -11,6 +11,7 @@ use crate::keeper::top_leaf_k;
 use crate::model::{AIR, Model, SpaceModel};
 use crate::season::Season;
 use crate::step::State;
+use crate::wetness::{WetShares, wet_shares};
 
 /// The state of a season at the start of an hour, from which branches go.
 #[derive(Clone, Debug)]
@@ -56,6 +57,8 @@ pub struct BranchMoment<R> {
     pub heat_set_k: R,
     /// Share of the inflated cover in which its films touch.
     pub touching_share: R,
+    /// How much of the cover is wet.
+    pub wet: WetShares<R>,
 }
 
 impl<R: Real> Season<'_, R> {
@@ -126,6 +129,7 @@ impl<R: Real> Season<'_, R> {
                     last_heater_w: heaters().last().copied().unwrap_or(R::zero()),
                     heat_set_k: conditions.heat_set_k,
                     touching_share: touching_share(&stepper.model),
+                    wet: wet_shares(&stepper.model, state),
                 };
                 ended = each(&moment).is_break();
             })?;

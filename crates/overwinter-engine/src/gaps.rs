@@ -22,6 +22,8 @@ use crate::plant::DOOR_DISCHARGE;
 use surroundings::normal;
 use through::Through;
 
+pub use surroundings::SUCTION_SHARE;
+
 /// Longest step in which gaps empty and fill, s: at first, while pressures fall fast, and after
 /// [`FALLING_S`].
 const LONGEST_STEP_S: [f64; 2] = [300.0, 3600.0];

@@ -4,6 +4,8 @@ use overwinter_physics::inflation::deflate::Films;
 use overwinter_physics::inflation::gap::{Ranged, TOUCHING_BELOW_M, TOUCHING_W_M2K};
 use overwinter_physics::inflation::network::Network;
 
+pub use crate::gaps::SUCTION_SHARE;
+
 /// Conductance of a slack gap that flaps in the wind, W/m2 K (estimate).
 pub const FLAPPING_W_M2K: Ranged = Ranged {
     low: 3.0,

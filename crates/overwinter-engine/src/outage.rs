@@ -1,5 +1,6 @@
 //! One failure from one hour on: how low it takes the house, for a ladder of lengths, and how soon.
 
+mod drying;
 mod heating;
 
 use std::ops::ControlFlow;
@@ -11,7 +12,9 @@ use crate::error::EngineError;
 use crate::events::{Event, EventPlan, Generator};
 use crate::failure::Failure;
 use crate::season::{FINE_STEPS_PER_HOUR, RUN_UP_H, STEPS_PER_HOUR, Season};
+use crate::wetness::WetShares;
 
+pub use drying::{Drying, LONGEST_DRYING_H, Wet, drying};
 pub use heating::{Heating, heating, standby_house, standby_w};
 
 /// The first hours of a failure, in which the house falls fastest, go in steps of 5 minutes.
@@ -129,6 +132,8 @@ pub struct CurvePoint {
     pub heat_w: f64,
     /// Share of the inflated cover in which its films touch.
     pub touching_share: f64,
+    /// How much of the cover is wet.
+    pub wet: WetShares<f64>,
 }
 
 /// Saves the states of a season at the starts of some hours of the year, in ascending order.
@@ -209,6 +214,7 @@ pub fn curve(
             outdoor_k: moment.outdoor_k,
             heat_w: moment.heat_w,
             touching_share: moment.touching_share,
+            wet: moment.wet,
         });
         ControlFlow::Continue(())
     })?;

@@ -9,6 +9,7 @@ mod climate;
 pub mod covers;
 mod document;
 pub mod error;
+pub mod inflate;
 pub mod interruption;
 pub mod manifest;
 pub mod outages;

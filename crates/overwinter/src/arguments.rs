@@ -36,6 +36,8 @@ pub(crate) enum Command {
     Cover(CoverArguments),
     /// Show one night in which something fails: its course, what it costs, what to do.
     Night(NightArguments),
+    /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
+    Inflate(InflateArguments),
 }
 
 /// Arguments of `run`.
@@ -157,6 +159,20 @@ pub(crate) struct NightArguments {
     /// Replace that file if it is there.
     #[arg(long, requires = "csv")]
     pub(crate) force: bool,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
+/// Arguments of `inflate`.
+#[derive(Debug, Args)]
+pub(crate) struct InflateArguments {
+    /// Scenario file.
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// Number of the case, from 1, where the file has several.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) case: usize,
     /// Units that stand first.
     #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
     pub(crate) units: UnitChoice,

@@ -12,6 +12,7 @@ use crate::screen::layout::shown;
 pub(crate) mod check;
 pub(crate) mod climate;
 pub(crate) mod cover;
+pub(crate) mod inflate;
 pub(crate) mod new;
 pub(crate) mod night;
 pub(crate) mod run;

@@ -45,6 +45,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Exit, Stop> {
         Command::Climate(arguments) => commands::climate::climate(arguments, screen),
         Command::Cover(arguments) => commands::cover::cover(arguments, screen),
         Command::Night(arguments) => commands::night::night(arguments, screen),
+        Command::Inflate(arguments) => commands::inflate::inflate(arguments, screen),
     }?;
     screen.out.flush()?;
     Ok(exit)

@@ -5,6 +5,7 @@ pub(crate) mod climate;
 pub(crate) mod cover;
 mod failing;
 pub(crate) mod figures;
+pub(crate) mod inflate;
 pub(crate) mod layout;
 pub(crate) mod night;
 pub mod summary;

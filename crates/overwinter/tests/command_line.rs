@@ -12,7 +12,7 @@ use support::{Ended, overwinter, weather};
 fn help_and_version_are_answers() {
     let help = overwinter(&["--help"]);
     assert_eq!(help.exit, Exit::Done);
-    for command in ["run", "check", "new", "climate"] {
+    for command in ["run", "check", "new", "climate", "cover", "inflate"] {
         assert!(help.out.contains(command), "{}", help.out);
     }
     assert_eq!(overwinter(&["--version"]).exit, Exit::Done);

@@ -15,7 +15,7 @@ use crate::inflated::Severity;
 
 /// Share of the wind's suction that holds slack films apart (estimate: gusts lay them on each other, a
 /// steady wind lifts the outer one off all over the crown).
-const SUCTION_SHARE: Ranged = Ranged {
+pub const SUCTION_SHARE: Ranged = Ranged {
     low: 0.0,
     likely: 0.5,
     high: 1.0,

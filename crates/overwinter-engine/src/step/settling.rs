@@ -22,6 +22,8 @@ const CONTROL_SLIP: f64 = 0.02;
 const VENT_SLIP_W_M2: f64 = 2.0;
 /// Water a face may come to owe in a step, kg/m2: about 1 W/m2 of latent heat over half an hour.
 const WATER_DEBT_KG_M2: f64 = 0.7e-3;
+/// Part of it that an older debt uses up at most.
+const OWED_BEFORE_SHARE: f64 = 0.95;
 
 /// Distance of a freezing node from the temperature that its heat content has.
 const FREEZING_SLIP_K: f64 = 0.2;
@@ -142,13 +144,20 @@ impl<R: Real> Stepper<R> {
             held.total_kg_m2().min(R::zero()) - held.total_kg_m2() - settled_kg_m2
         };
         let debt = R::splat(WATER_DEBT_KG_M2);
+        // What a face already owes leaves it less, but never nothing: else a dry face would be redone
+        // for ever.
+        let allowed = |held: &WaterHeld<R>| {
+            let owes =
+                (-held.total_kg_m2()).clamp_between(0.0, WATER_DEBT_KG_M2 * OWED_BEFORE_SHARE);
+            debt - owes
+        };
         for (section, cover) in self.model.sections.iter().zip(&self.covers) {
             let per_m2 = R::splat(step_s) / section.area_m2;
             for (index, layer) in section.layers.iter().enumerate() {
                 let held = &self.state.water[layer.place_at];
                 let on_face = R::one() - cover.condensing[index].from_pool;
                 let settled = cover.condensing_kg_s(index, layer, &self.core) * per_m2 * on_face;
-                over.check(owed_kg_m2(held, settled), debt);
+                over.check(owed_kg_m2(held, settled), allowed(held));
                 let frozen = cover.freezing_kg_s(index) * per_m2;
                 let stock = R::select(frozen.lt(R::zero()), held.ice_kg_m2, held.liquid_kg_m2);
                 over.check(frozen.abs(), stock.max(R::zero()) + debt);
@@ -162,6 +171,7 @@ impl<R: Real> Stepper<R> {
             .leaf_wet
             .after(self.core[VAPOUR], self.core[LEAF]);
         let held = &self.state.water[self.model.leaf_place()];
-        over.check(owed_kg_m2(held, rate * step_s / crop.two_sided_m2), debt);
+        let settled = rate * step_s / crop.two_sided_m2;
+        over.check(owed_kg_m2(held, settled), allowed(held));
     }
 }

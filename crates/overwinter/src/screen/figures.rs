@@ -1,7 +1,7 @@
 //! Numbers as people read them: two or three significant figures, the unit, and its twin.
 
 use overwinter_study::tables::calendar::Moment;
-use overwinter_units::{System, significant};
+use overwinter_units::{Kind, System, print, significant};
 
 /// Joules in a kilowatt-hour.
 const J_PER_KWH: f64 = 3.6e6;
@@ -143,6 +143,12 @@ pub(crate) fn flux(flux_w_m2: f64, system: System) -> String {
         format!("{} W/m2", figures(flux_w_m2)),
         format!("{} Btu/hft2", figures(us)),
     ];
+    pair(si, us, system)
+}
+
+/// Any quantity in the units of `overwinter-units`, beside its twin.
+pub(crate) fn quantity(value: f64, kind: Kind, system: System) -> String {
+    let [si, us] = [System::Si, System::Us].map(|system| print(value, kind, system));
     pair(si, us, system)
 }
 
