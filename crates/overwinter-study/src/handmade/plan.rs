@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use overwinter_engine::failure::{Carried, Failure};
 use overwinter_engine::outage::CurvePoint;
+use overwinter_engine::wetness::WetShares;
 
 use super::FREEZING_K;
 use crate::case::{NightStart, OutagePlan, TriedFailure};
@@ -65,6 +66,10 @@ pub(crate) fn outages() -> CaseOutages {
                 outdoor_k: FREEZING_K - 10.0,
                 heat_w: 500.0,
                 touching_share: 0.25,
+                wet: WetShares {
+                    film: 0.5,
+                    gap: 0.75,
+                },
             }],
         }],
     }

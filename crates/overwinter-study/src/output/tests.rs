@@ -241,6 +241,7 @@ fn the_name_of_a_quantity_ends_with_its_unit() {
         "see column fuel_unit" => "_in_fuel_unit".to_owned(),
         "see column currency" => "_in_currency".to_owned(),
         "1/h" => "_per_h".to_owned(),
+        "US gal" => "_gal".to_owned(),
         unit => format!("_{}", unit.to_lowercase().replace([' ', '/'], "_")),
     };
     let (_, result) = result(1, true);
