@@ -9,7 +9,7 @@ use overwinter_engine::house::House;
 use overwinter_engine::outage::{FailingNow, Marks, Question, outage, saved_states};
 use overwinter_engine::season::{STEPS_PER_HOUR, Season};
 use overwinter_engine::sunlight::sunlight;
-use overwinter_tests::{houses, years};
+use overwinter_tests::{gaps, houses, years};
 
 /// Evenings from 3 October to 31 March.
 const FIRST_EVENING: usize = 275;
@@ -44,8 +44,9 @@ fn bench(criterion: &mut Criterion) {
     group.finish();
 }
 
-fn cases() -> [(&'static str, House, Failure); 3] {
+fn cases() -> [(&'static str, House, Failure); 4] {
     [
+        ("power, gaps empty", fed_pair(), Failure::Power),
         ("heater", houses::inflated_pair(), Failure::Heater(0)),
         ("power", houses::inflated_pair(), Failure::Power),
         (
@@ -54,6 +55,11 @@ fn cases() -> [(&'static str, House, Failure); 3] {
             Failure::Heater(0),
         ),
     ]
+}
+
+/// An inflated pair whose gaps empty through a blower without a flap.
+fn fed_pair() -> House {
+    gaps::fed(houses::inflated_pair(), false, false).expect("gaps that can be fed")
 }
 
 fn hours() -> Vec<usize> {

@@ -28,7 +28,7 @@ pub use surroundings::SUCTION_SHARE;
 
 /// Longest step in which gaps empty and fill, s: at first, while pressures fall fast, and after
 /// [`FALLING_S`].
-const LONGEST_STEP_S: [f64; 2] = [300.0, 1800.0];
+const LONGEST_STEP_S: [f64; 2] = [300.0, 3600.0];
 /// Time after which taut gaps have lost their pressure, s.
 const FALLING_S: f64 = 3600.0;
 /// Share of their volume from which gaps that are blown up again count as full.

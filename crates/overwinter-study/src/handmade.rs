@@ -20,7 +20,7 @@ use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLim
 use crate::run::Stepped;
 
 pub(crate) use film::{film_house, golden};
-pub(crate) use plan::outage_plan;
+pub(crate) use plan::{outage_plan, outages};
 
 /// 0 C.
 pub(crate) const FREEZING_K: f64 = 273.15;

@@ -14,6 +14,8 @@ pub const HOLE_DISCHARGE: f64 = 0.62;
 
 /// Exponent of a crack, between 0.6 and 0.7 (from memory); a hole has 0.5, a felt 1.
 pub const CRACK_EXPONENT: f64 = 0.65;
+/// Exponent of a hole.
+const HOLE_EXPONENT: f64 = 0.5;
 
 /// Pressure coefficients of a wall that faces the wind, of a crown, and of a wall in the lee.
 const FACED: f64 = 0.7;
@@ -56,7 +58,7 @@ impl Opening {
     pub(super) fn hole_unchecked(discharge: f64, area_m2: f64, density_kg_m3: f64) -> Self {
         Self {
             coefficient: discharge * area_m2 * (2.0 / density_kg_m3).sqrt(),
-            exponent: 0.5,
+            exponent: HOLE_EXPONENT,
         }
     }
 
@@ -111,9 +113,18 @@ impl Opening {
     pub(super) fn flow_and_slope(&self, difference_pa: f64) -> (f64, f64) {
         let turning = TURNING_PRESSURE_PA * TURNING_PRESSURE_PA;
         let square = difference_pa * difference_pa + turning;
-        let power = self.coefficient * square.powf((self.exponent - 1.0) / 2.0);
+        let power = self.coefficient * self.root(square);
         let bracket = self.exponent * difference_pa * difference_pa + turning;
         (difference_pa * power, bracket * power / square)
+    }
+
+    /// `square^((exponent - 1) / 2)`, for holes by roots, which cost a fraction of a power.
+    fn root(&self, square: f64) -> f64 {
+        if (self.exponent - HOLE_EXPONENT).abs() < f64::EPSILON {
+            1.0 / square.sqrt().sqrt()
+        } else {
+            square.powf((self.exponent - 1.0) / 2.0)
+        }
     }
 
     /// `count` like this side by side; zero closes the way.

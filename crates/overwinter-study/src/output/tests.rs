@@ -13,7 +13,11 @@ use crate::tables::{Table, Values};
 fn result(cases: usize, hourly: bool) -> (crate::case::Study, StudyResult) {
     let mut study = handmade::study(cases);
     study.wants_hourly = hourly;
-    let season = |_: &_, _: &_| Ok::<_, String>(handmade::stepped(handmade::record()));
+    let season = |_: &_, _: &_| {
+        let mut stepped = handmade::stepped(handmade::record());
+        stepped.outages = Some(handmade::outages());
+        Ok::<_, String>(stepped)
+    };
     let result = run_study_with(&study, Some(1), &|_| (), &season);
     (study, result)
 }
@@ -47,7 +51,7 @@ fn a_run_leaves_its_files_and_nothing_else() {
         expected.insert(format!("{}.parquet", table.name));
     }
     assert_eq!(names(&path), expected);
-    assert_eq!(expected.len(), 11);
+    assert_eq!(expected.len(), 15);
 }
 
 #[test]
@@ -147,7 +151,7 @@ fn replacing_takes_away_our_files_alone() {
         fs::read(temp.path().join("notes.txt")).expect("read"),
         b"mine"
     );
-    assert_eq!(left.len(), 12);
+    assert_eq!(left.len(), 16);
 }
 
 #[test]
@@ -207,7 +211,7 @@ fn the_manifest_explains_every_column_of_every_file() {
     let temp = tempfile::tempdir().expect("a folder");
     let folder = OutputFolder::prepare(temp.path(), false).expect("made");
     let tables = write(&folder, true);
-    assert_eq!(tables.len(), 6);
+    assert_eq!(tables.len(), 8);
     let text = fs::read_to_string(temp.path().join("manifest.json")).expect("text");
     let manifest: serde_json::Value = serde_json::from_str(&text).expect("json");
     for (table, entry) in tables
@@ -237,6 +241,7 @@ fn the_name_of_a_quantity_ends_with_its_unit() {
         "see column fuel_unit" => "_in_fuel_unit".to_owned(),
         "see column currency" => "_in_currency".to_owned(),
         "1/h" => "_per_h".to_owned(),
+        "US gal" => "_gal".to_owned(),
         unit => format!("_{}", unit.to_lowercase().replace([' ', '/'], "_")),
     };
     let (_, result) = result(1, true);

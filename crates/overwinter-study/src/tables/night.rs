@@ -86,6 +86,18 @@ pub fn table<'a>(curves: impl Iterator<Item = &'a NightCurve>) -> Table {
             "share of the inflated cover in which its films touch",
             |row| row.point.touching_share,
         )
+        .number(
+            "inner_film_wet_share_0_to_1",
+            "share, 0 to 1",
+            "share of the innermost films, house side, that is wet",
+            |row| row.point.wet.film,
+        )
+        .number(
+            "gap_wet_share_0_to_1",
+            "share, 0 to 1",
+            "share of the faces that look into an inflated gap from above that is wet",
+            |row| row.point.wet.gap,
+        )
         .finish()
 }
 

@@ -337,6 +337,35 @@ fn hourly_has_every_hour_with_the_weather_beside_it() {
 }
 
 #[test]
+fn nights_of_failures_are_told_in_both_units() {
+    let outages = handmade::outages();
+    let table = super::outages::table(outages.rows.iter());
+    assert_eq!(text(&table, "start", 0).as_deref(), Some("midnight"));
+    check(&table, "lowest_leaf_worst_degc", 0, -8.0);
+    check(&table, "lowest_leaf_worst_low_degf", 0, 14.0);
+    check(&table, "lowest_leaf_design_clear_high_degc", 0, -7.0);
+    // Hour 1 of 10 January belongs to the night that began on the 9th; 17:00 of 1 February to its own.
+    let worst = text(&table, "worst_night_month_day", 0);
+    assert_eq!(worst.as_deref(), Some("01-09"));
+    let air = text(&table, "lowest_air_worst_month_day", 0);
+    assert_eq!(air.as_deref(), Some("02-01"));
+    check(&table, "to_alarm_shortest_min", 0, 15.0);
+    check(&table, "to_limit_design_windy_min", 0, 30.0);
+    check(&table, "nights_lost_share_0_to_1", 0, 2.0 / 3.0);
+    check(&table, "alarm_set_point_degf", 0, 37.4);
+    check(&table, "standby_output_worst_kw", 0, 40.0);
+    // 1 kW = 3.412 14 kBtu/h (NIST SP 811, 2008, appendix B.8).
+    check(&table, "extra_heat_worst_kbtu_h", 0, 2.0 * 3.412_141_6);
+    check(&table, "hold_missed_worst_degf", 0, 0.9);
+    let night = super::night::table(outages.curves.iter());
+    let start = text(&night, "start_month_day_hour", 0);
+    assert_eq!(start.as_deref(), Some("01-09 17:00"));
+    check(&night, "after_min", 0, 5.0);
+    check(&night, "leaf_degf", 0, 35.6);
+    check(&night, "heat_kw", 0, 0.5);
+}
+
+#[test]
 fn month_numbers_follow_the_year() {
     let rows = balance::rows(&handmade::case(1, "a"), &handmade::record());
     let numbers: Vec<i64> = rows.iter().map(|row| row.span.number()).collect();
