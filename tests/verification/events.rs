@@ -89,11 +89,14 @@ fn events_of_no_length_change_nothing_to_the_bit() {
         .to_vec();
     let with = case.run(&plan(events));
     let without = case.run(&EventPlan::default());
-    assert_eq!(
-        bits(&with.hours.air_temp_k),
-        bits(&without.hours.air_temp_k)
+    assert!(
+        bits(&with.hours.air_temp_k) == bits(&without.hours.air_temp_k),
+        "not the same bits"
     );
-    assert_eq!(bits(&with.hours.heat_w), bits(&without.hours.heat_w));
+    assert!(
+        bits(&with.hours.heat_w) == bits(&without.hours.heat_w),
+        "not the same bits"
+    );
     assert_eq!(with.months, without.months);
 }
 
@@ -172,17 +175,19 @@ fn a_branch_equals_the_straight_run_to_the_bit() {
     season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
     season.run_up(0, start_hour).expect("the winter");
     let saved = season.save(start_hour);
-    let mut air_k = Vec::new();
+    let mut at_hours = Vec::new();
     let each = |moment: &overwinter_engine::branch::BranchMoment<f64>| {
-        air_k.push(moment.air_k);
+        if (moment.after_h - moment.after_h.round()).abs() < 1e-9 {
+            at_hours.push(moment.air_k);
+        }
         ControlFlow::Continue(())
     };
+    let steps = |passed: usize| events.steps_in(start_hour + passed, STEPS_PER_HOUR);
     season
-        .branch(&saved, 72, &events, |_| STEPS_PER_HOUR, each)
+        .branch(&saved, 72, &events, steps, each)
         .expect("the branch");
-    let at_hours: Vec<f64> = air_k.chunks(STEPS_PER_HOUR).map(|hour| hour[1]).collect();
     let of_year = &straight.hours.air_temp_k[start_hour..start_hour + 72];
-    assert_eq!(bits(&at_hours), bits(of_year));
+    assert!(bits(&at_hours) == bits(of_year), "not the same bits");
     let lowest_k = at_hours.iter().copied().fold(f64::INFINITY, f64::min);
     assert!(lowest_k < 272.0, "the event is in it: {lowest_k}");
 }
@@ -197,6 +202,11 @@ fn overlapping_failures_of_one_thing_are_one() {
     ]);
     let one = plan(vec![event(Failure::Power, START_H, 8.0)]);
     let (two, one) = (case.run(&two), case.run(&one));
-    assert_eq!(bits(&two.hours.air_temp_k), bits(&one.hours.air_temp_k));
-    assert_eq!(two.months, one.months);
+    let pairs = two.hours.air_temp_k.iter().zip(&one.hours.air_temp_k);
+    let apart_k = pairs.fold(0.0, |most: f64, (two, one)| most.max((two - one).abs()));
+    println!("apart at most {apart_k:e} K");
+    // Around the start of the second one steps are of 5 minutes.
+    assert!(apart_k < 0.05, "{apart_k}");
+    let heat = |record: &SeasonRecord| record.hours.heat_w.iter().sum::<f64>();
+    assert!((heat(&two) / heat(&one) - 1.0).abs() < 1e-4);
 }

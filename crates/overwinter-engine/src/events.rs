@@ -1,6 +1,7 @@
 //! What fails or stands open when, and what a generator carries meanwhile.
 
 use crate::failure::{Carried, Failure, Works};
+use crate::season::FINE_STEPS_PER_HOUR;
 
 /// Shortest time that events know, h: 5 minutes.
 pub const FINEST_H: f64 = 1.0 / 12.0;
@@ -67,11 +68,26 @@ impl EventPlan {
         Works::with(failed, carried.unwrap_or_default())
     }
 
-    /// Times at which what works may change within the hour that begins at `hour`.
+    /// True if what works changes within the hour that begins at `hour`, after its start.
     pub fn changes_within(&self, hour: usize) -> bool {
         let hour = hour as f64;
-        let inside =
-            |time_h: f64| time_h > hour + FINEST_H / 2.0 && time_h < hour + 1.0 - FINEST_H / 2.0;
+        self.changes_between(hour + FINEST_H / 2.0, hour + 1.0 - FINEST_H / 2.0)
+    }
+
+    /// Steps in the hour that begins at `hour`: those of 5 minutes where something changes in it or has
+    /// changed in the hour before, since the air then moves fastest, else `usual`.
+    pub fn steps_in(&self, hour: usize, usual: usize) -> usize {
+        let hour = hour as f64;
+        if self.changes_between(hour - 1.0 + FINEST_H / 2.0, hour + 1.0 - FINEST_H / 2.0) {
+            usual.max(FINE_STEPS_PER_HOUR)
+        } else {
+            usual
+        }
+    }
+
+    /// True if an event begins, ends or is taken over by the generator between two times.
+    fn changes_between(&self, from_h: f64, to_h: f64) -> bool {
+        let inside = |time_h: f64| time_h > from_h && time_h < to_h;
         let starts_after_h = self.generator.as_ref().map_or(0.0, |g| g.start_after_h);
         self.events
             .iter()

@@ -4,6 +4,7 @@
 //! is computed. Left out: dents that strong wind presses into a gap that is kept up, and air that
 //! goes from one gap to the next with its warmth and vapour.
 
+mod course;
 mod surroundings;
 mod through;
 
@@ -19,6 +20,7 @@ use crate::house::House;
 use crate::inflated::{Inflation, Severity};
 use crate::model::{Model, SpaceModel};
 use crate::plant::DOOR_DISCHARGE;
+use course::{Beginning, Course};
 use surroundings::normal;
 use through::Through;
 
@@ -111,7 +113,8 @@ pub(crate) struct GapTrack<'a> {
     normals: Vec<[f64; 2]>,
     wind_at_cover_share: f64,
     severity: Severity,
-    pub(crate) moving: Option<Moving>,
+    moving: Option<Moving>,
+    course: Course,
 }
 
 impl<'a> GapTrack<'a> {
@@ -125,7 +128,19 @@ impl<'a> GapTrack<'a> {
             wind_at_cover_share: house.wind_at_cover_share,
             severity: Severity::Likely,
             moving: None,
+            course: Course::default(),
         })
+    }
+
+    /// True if the gaps are not as the house states them.
+    pub(crate) fn is_moving(&self) -> bool {
+        self.moving.is_some()
+    }
+
+    /// Has the gaps as the house states them.
+    pub(crate) fn rest(&mut self) {
+        self.moving = None;
+        self.course.leave();
     }
 
     /// Sets the end of the estimates; what moves already keeps those it began with.
@@ -142,12 +157,22 @@ impl<'a> GapTrack<'a> {
             Some(moving) if moving.blowers_run == blowers_run && moving.tears == tears => {
                 return Ok(());
             }
-            Some(moving) => moving.air.clone(),
+            Some(moving) => {
+                self.course.leave();
+                moving.air.clone()
+            }
             None if blowers_run && tears.is_empty() => return Ok(()),
-            None => self
-                .filling(true, &[])
-                .and_then(|full| full.settled(&self.around(hour)))
-                .map_err(|source| EngineError::Gaps { hour, source })?,
+            None => {
+                self.course.begin(Beginning {
+                    hour,
+                    blowers_run,
+                    tears: tears.clone(),
+                    severity: self.severity,
+                });
+                self.filling(true, &[])
+                    .and_then(|full| full.settled(&self.around(hour)))
+                    .map_err(|source| EngineError::Gaps { hour, source })?
+            }
         };
         let network = self
             .filling(blowers_run, &tears)
@@ -169,6 +194,18 @@ impl<'a> GapTrack<'a> {
         hour: usize,
         step_s: f64,
     ) -> Result<Option<GapsNow>, EngineError> {
+        let Some(moving) = &mut self.moving else {
+            return Ok(None);
+        };
+        if let Some((air, now)) = self.course.next(hour, step_s) {
+            moving.air.clone_from(air);
+            moving.since_s += step_s;
+            return Ok(Some(now.clone()));
+        }
+        self.compute(hour, step_s)
+    }
+
+    fn compute(&mut self, hour: usize, step_s: f64) -> Result<Option<GapsNow>, EngineError> {
         let around = self.around(hour);
         let Some(moving) = &mut self.moving else {
             return Ok(None);
@@ -185,10 +222,14 @@ impl<'a> GapTrack<'a> {
             .advance(&mut moving.air, &around, step_s)
             .map_err(|source| EngineError::Gaps { hour, source })?;
         if moving.is_whole() {
-            self.moving = None;
+            self.rest();
             return Ok(None);
         }
-        Ok(self.now(&state, &around, hour))
+        let now = self.now(&state, &around, hour);
+        if let (Some(moving), Some(now)) = (&self.moving, &now) {
+            self.course.keep(hour, step_s, &moving.air, now);
+        }
+        Ok(now)
     }
 
     /// True unless blowers or tears changed within the last hour.

@@ -247,11 +247,7 @@ impl<'a, R: Real> Season<'a, R> {
         let mut account = Account::default();
         let usual_steps = self.steps_per_hour;
         for hour in 0..HOURS {
-            self.set_steps_per_hour(if events.changes_within(hour) {
-                FINE_STEPS_PER_HOUR.max(usual_steps)
-            } else {
-                usual_steps
-            });
+            self.set_steps_per_hour(events.steps_in(hour, usual_steps));
             self.hour(
                 hour,
                 events,
@@ -262,6 +258,7 @@ impl<'a, R: Real> Season<'a, R> {
             )?;
             keeper.end_hour(hour, &mut self.stepper, &mut account);
         }
+        self.set_steps_per_hour(usual_steps);
         Ok(keeper.finish(&self.stepper, &account, &start))
     }
 }

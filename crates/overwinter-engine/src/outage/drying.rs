@@ -6,7 +6,7 @@ use super::{FailingNow, whole_hours};
 use crate::branch::Saved;
 use crate::error::EngineError;
 use crate::events::EventPlan;
-use crate::season::{FINE_STEPS_PER_HOUR, STEPS_PER_HOUR, Season};
+use crate::season::{STEPS_PER_HOUR, Season};
 use crate::wetness::WetShares;
 
 /// Longest time that is looked at, h: a week.
@@ -85,13 +85,7 @@ fn wet_by_hour(
     hours: usize,
 ) -> Result<Vec<WetShares<f64>>, EngineError> {
     let mut by_hour: Vec<WetShares<f64>> = Vec::with_capacity(hours);
-    let steps = |hour: usize| {
-        if events.changes_within(start.hour() + hour) {
-            FINE_STEPS_PER_HOUR
-        } else {
-            STEPS_PER_HOUR
-        }
-    };
+    let steps = |hour: usize| events.steps_in(start.hour() + hour, STEPS_PER_HOUR);
     season.branch(start, hours, events, steps, |moment| {
         // Of the steps of an hour the last one stays.
         by_hour.truncate(whole_hours(moment.after_h) - 1);

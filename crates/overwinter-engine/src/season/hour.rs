@@ -39,7 +39,7 @@ impl<R: Real> Season<'_, R> {
     /// Goes to a state at the start of an hour.
     pub(crate) fn resume(&mut self, hour: usize, state: State<R>) {
         self.set_works(&Works::all());
-        if self.gaps.iter().flatten().any(|gaps| gaps.moving.is_some()) {
+        if self.gaps.iter().flatten().any(|gaps| gaps.is_moving()) {
             self.restore_gaps();
         }
         self.stepper.resume(state);
@@ -64,10 +64,7 @@ impl<R: Real> Season<'_, R> {
     }
 
     fn restore_gaps(&mut self) {
-        self.gaps
-            .iter_mut()
-            .flatten()
-            .for_each(|gaps| gaps.moving = None);
+        self.gaps.iter_mut().flatten().for_each(GapTrack::rest);
         self.torn_air_m3_s = R::zero();
         self.stepper.model = self.model();
     }
@@ -136,7 +133,7 @@ impl<R: Real> Season<'_, R> {
         for (lane, gaps) in self.gaps.iter_mut().enumerate() {
             let Some(gaps) = gaps else { continue };
             gaps.follow(&self.works, hour)?;
-            let was_moving = gaps.moving.is_some();
+            let was_moving = gaps.is_moving();
             if let Some(now) = gaps.advance(hour, step_s)? {
                 all_whole = false;
                 now.put_into(lane, &mut self.stepper.model);

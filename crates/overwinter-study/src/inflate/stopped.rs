@@ -15,9 +15,9 @@ use super::wind::{WINDS_M_S, Wind, calm};
 /// Time over which gaps are followed, s: ten days.
 pub const LONGEST_FOLLOWED_S: f64 = 864_000.0;
 /// First step in time, s.
-const FIRST_STEP_S: f64 = 5.0;
+const FIRST_STEP_S: f64 = 2.0;
 /// Steps against the time that has passed.
-const STEP_SHARE: f64 = 0.02;
+const STEP_SHARE: f64 = 0.01;
 /// Share of its area on which the films of a gap begin to touch, and lie on each other.
 const TOUCHING: [f64; 2] = [0.01, 0.99];
 /// Share of its volume from which a gap is full.

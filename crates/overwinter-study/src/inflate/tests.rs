@@ -404,6 +404,54 @@ fn air_is_conserved_in_any_wind() {
     }
 }
 
+/// A taut gap whose inlet is shut falls as `sqrt(p) = sqrt(p_0) - C t / (2 C_V)`, C = 0.02 / sqrt(60).
+#[test]
+fn pressure_is_lost_after_the_time_of_the_closed_form() {
+    let mut stretched = inflation(vec![gap(0.02)], &[]);
+    stretched.films[0].compliance_m3_pa = 0.05;
+    let weight_pa = film_weight_pa(150e-6, 0.0);
+    let fall = 60.0_f64.sqrt() - weight_pa.sqrt();
+    let lost_s = 2.0 * 0.05 * fall * 60.0_f64.sqrt() / 0.02;
+    let stopped = worked(stretched).stopped;
+    near(stopped.shut[0].pressure_lost.likely_s, lost_s, 0.03);
+}
+
+/// A network as a scenario file describes it.
+#[test]
+fn a_network_from_a_file_conserves_air_in_any_wind() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let text = std::fs::read_to_string(root.join("scenarios/first-winter.toml")).expect("shipped");
+    let weather = root.join("weather").display().to_string();
+    let text = text
+        .replace("../weather", &weather)
+        .replace("twin-wall sheet 8 mm", "inflated pair");
+    let folder = tempfile::tempdir().expect("a folder");
+    let file = folder.path().join("house.toml");
+    let network = "\n[[inflation.section]]\nname = \"low half\"\npart = \"roof and sides\"\n\
+        share = \"40 %\"\n[[inflation.section]]\nname = \"high half\"\npart = \"roof and sides\"\n\
+        [[inflation.section]]\nname = \"ends\"\npart = \"ends\"\n[[inflation.jumper]]\n\
+        from = \"low half\"\nto = \"ends\"\n[[inflation.blower]]\n[[inflation.blower.hose]]\n\
+        to = \"low half\"\n[[inflation.blower.hose]]\nto = \"high half\"\ndiameter = \"2 in\"\n";
+    std::fs::write(&file, text + network).expect("written");
+    let checked = crate::scenario::check(&file).unwrap_or_else(|error| panic!("{error}"));
+    let case = &checked.study.cases[0];
+    let inflation = case.house.inflation.as_ref().expect("inflated");
+    for wind in Wind::all_around(10.0) {
+        let around = wind.around(&case.house, inflation.network.density_kg_m3);
+        let state = inflation.network.solve(&around).expect("solves");
+        let hoses = &state.outlet_flow_m3_s[0];
+        let link = state.link_flow_m3_s[0];
+        for (gap, into) in [hoses[0] - link, hoses[1], link].into_iter().enumerate() {
+            let out: f64 = state.opening_flow_m3_s[gap].iter().sum();
+            assert!((into - out).abs() < 1e-10, "gap {gap}: {into} {out}");
+        }
+        assert!((hoses[0] + hoses[1] - state.feed_flow_m3_s[0]).abs() < 1e-10);
+    }
+    let inflated = inflate(case, &checked.study.climates[0].year).expect("a network in range");
+    assert_eq!(inflated.gaps.len(), 3);
+    assert!(inflated.gaps.iter().all(|gap| gap.calm_pa > 1.0));
+}
+
 #[test]
 fn a_house_that_is_not_inflated_is_refused() {
     let case = handmade::case(3, "single");

@@ -28,9 +28,8 @@ pub(super) struct Ladder {
     pub(super) outages: Vec<Vec<Vec<Outage>>>,
 }
 
-/// Some nights of one start and one failure.
+/// Some nights of one start.
 struct Part {
-    failure: usize,
     start: usize,
     nights: Range<usize>,
 }
@@ -40,32 +39,34 @@ impl Ladder {
         let failures = Failures::new(&tried.case.house, &tried.plan.failures);
         let evenings = evenings(&tried.case.house, tried.year, tried.normal);
         let states = states(tried, stage, &evenings)?;
-        let all = |failure| {
-            let of_start = move |start| (failure, start);
-            (0..states.len()).map(of_start)
-        };
-        let parts: Vec<Part> = (0..failures.distinct.len())
-            .flat_map(all)
-            .flat_map(|(failure, start)| parts(failure, start, evenings.len()))
+        let parts: Vec<Part> = (0..states.len())
+            .flat_map(|start| parts(start, evenings.len()))
             .collect();
+        let distinct = failures.distinct.iter();
+        let questions: Vec<Question> = distinct
+            .map(|(failing, _)| question(tried.case, tried.plan, failing))
+            .collect();
+        // By night: failures that stop the blower from one hour on share the course of its gaps.
         let done: Vec<Vec<Outage>> = parts
             .par_iter()
             .map_init(
                 || stage.season(),
                 |season, part| {
                     let season = season.as_mut().map_err(|error| error.clone())?;
-                    let failing = &failures.distinct[part.failure].0;
-                    let question = question(tried.case, tried.plan, failing);
-                    states[part.start][part.nights.clone()]
-                        .iter()
-                        .map(|state| outage(season, state, &question))
+                    let of_nights = states[part.start][part.nights.clone()].iter();
+                    of_nights
+                        .flat_map(|state| questions.iter().map(move |question| (state, question)))
+                        .map(|(state, question)| outage(season, state, question))
                         .collect::<Result<Vec<Outage>, EngineError>>()
                 },
             )
             .collect::<Result<_, _>>()?;
         let mut outages = vec![vec![Vec::new(); states.len()]; failures.distinct.len()];
-        for (part, mut of_part) in parts.iter().zip(done) {
-            outages[part.failure][part.start].append(&mut of_part);
+        for (part, of_part) in parts.iter().zip(done) {
+            let failures = (0..questions.len()).cycle();
+            for (failure, outage) in failures.zip(of_part) {
+                outages[failure][part.start].push(outage);
+            }
         }
         Ok(Self {
             failures,
@@ -76,9 +77,8 @@ impl Ladder {
     }
 }
 
-fn parts(failure: usize, start: usize, nights: usize) -> impl Iterator<Item = Part> {
+fn parts(start: usize, nights: usize) -> impl Iterator<Item = Part> {
     (0..nights).step_by(NIGHTS_AT_A_TIME).map(move |from| Part {
-        failure,
         start,
         nights: from..(from + NIGHTS_AT_A_TIME).min(nights),
     })

@@ -230,7 +230,7 @@ fn step_share(start: f64, lowest: f64, slope_at: impl Fn(f64) -> f64) -> f64 {
     low
 }
 
-/// Where a falling function passes zero, searched from `start` by doubled steps, then by halving;
+/// Where a falling function passes zero, searched from `start` by doubled steps, then between two ends;
 /// `start` if it does not within [`MOST_TRIALS`] doublings.
 fn falling_zero(start: f64, mut value_at: impl FnMut(f64) -> f64) -> f64 {
     let value = value_at(start);
@@ -238,28 +238,51 @@ fn falling_zero(start: f64, mut value_at: impl FnMut(f64) -> f64) -> f64 {
         return start;
     }
     let sign = value.signum();
-    let (mut near, mut far, mut step) = (start, start + sign, sign);
-    let mut trials = 0;
-    while value_at(far) * sign > 0.0 {
-        if trials == MOST_TRIALS {
-            return start;
-        }
-        trials += 1;
-        step *= 2.0;
-        (near, far) = (far, far + step);
-    }
+    let mut near = (start, value * sign);
+    let mut step = sign;
+    let mut far = (start + step, value_at(start + step) * sign);
     for _ in 0..MOST_TRIALS {
-        let middle = 0.5 * (near + far);
-        if (far - near).abs() <= f64::EPSILON * middle.abs() {
-            break;
+        if far.1 <= 0.0 {
+            return zero_between(near, far, |at| value_at(at) * sign);
         }
-        if value_at(middle) * sign > 0.0 {
-            near = middle;
+        near = far;
+        step *= 2.0;
+        let at = far.0 + step;
+        far = (at, value_at(at) * sign);
+    }
+    start
+}
+
+/// Where a function that is above zero at one end and not above it at the other passes zero.
+///
+/// Straight lines between the ends, the value of an end that stays halved so that both close in; every
+/// third trial halves the way, which a function with a steep bend needs.
+fn zero_between(
+    mut above: (f64, f64),
+    mut below: (f64, f64),
+    mut value_at: impl FnMut(f64) -> f64,
+) -> f64 {
+    for trial in 1..=MOST_TRIALS {
+        let width = below.0 - above.0;
+        if below.1 == 0.0 || width.abs() <= f64::EPSILON * above.0.abs().max(below.0.abs()) {
+            return below.0;
+        }
+        let share = if trial % 3 == 0 {
+            0.5
         } else {
-            far = middle;
+            above.1 / (above.1 - below.1)
+        };
+        let at = above.0 + share * width;
+        let value = value_at(at);
+        if value > 0.0 {
+            above = (at, value);
+            below.1 *= 0.5;
+        } else {
+            below = (at, value);
+            above.1 *= 0.5;
         }
     }
-    near
+    below.0
 }
 
 /// Solves the symmetric slopes for the step that would balance straight flows.

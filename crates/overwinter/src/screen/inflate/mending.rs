@@ -60,7 +60,7 @@ fn line(mend: &Mend, inflated: &Inflated, system: System) -> String {
             let hoses =
                 bought_m.map(|bought_m| format!(" and fit {} hoses on the way", bought(bought_m)));
             format!(
-                "no hose alone: open the damper further{} ({} at most)",
+                "open the damper further{} (up to {})",
                 hoses.unwrap_or_default(),
                 quantity(*reached_pa, Kind::Pressure, system)
             )
