@@ -187,6 +187,21 @@ fn a_scenario_without_failures_says_how_to_ask_for_them() {
     assert!(ended.err.contains("[outages]"), "{}", ended.err);
 }
 
+/// A house without heat is as cold as its alarm on any such night.
+#[test]
+fn an_alarm_that_would_ring_anyway_is_none() {
+    let ended = overwinter(&[
+        "night",
+        &scenario("unheated-tunnel.toml"),
+        "--night",
+        "windy",
+    ]);
+    assert_eq!((ended.exit, &*ended.err), (Exit::Done, ""));
+    let words = ended.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("even if nothing fails"), "{}", ended.out);
+    assert!(words.contains("case 1: two layers"), "{}", ended.out);
+}
+
 #[test]
 fn a_case_of_several_is_named() {
     let file = scenario("four-covers.toml");

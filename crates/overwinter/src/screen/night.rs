@@ -161,6 +161,10 @@ impl NightScreen<'_> {
                 "{} in the air leaves the {travel} that help takes",
                 figures::temperature(*warning_k, self.system)
             ),
+            (Some(limit_h), None) if limit_h >= judged_by.travel_h => format!(
+                "none: set so high that it leaves the {travel} that help takes, it rings in this night \
+                 even if nothing fails"
+            ),
             (Some(_), None) => format!(
                 "none leaves the {travel} that help takes: a heat source that starts by itself, or a \
                  cover on the crop beforehand, has to bridge it"
