@@ -47,7 +47,7 @@ fn number(text: &str, label: &str) -> f64 {
 fn the_worst_failure_of_the_clear_design_night_is_the_power() {
     let us = shown(&[]);
     for part in [
-        "Power fails at 17:00 for 8 h, design night, clear and calm",
+        "Fails: power - at 17:00 for 8 h, design night, clear and calm",
         "alarm",
         "freezing 32.0",
         "A house air   L leaf that sees the cover",
@@ -108,12 +108,12 @@ fn nights_starts_and_lengths_can_be_chosen() {
     assert!(long <= short, "{long} {short}");
     let july = shown(&["--night", "07-15", "--start", "3:00", "--hours", "1"]);
     assert!(
-        july.contains("fails at 03:00 for 1 h, night of that date, 16 Jul"),
+        july.contains(" - at 03:00 for 1 h, night of that date, 16 Jul"),
         "{july}"
     );
     assert!(july.contains("any: the leaf stays above"), "{july}");
     let last = shown(&["--night", "12-31", "--start", "midnight"]);
-    assert!(last.contains("fails at 00:00"), "{last}");
+    assert!(last.contains(" - at 00:00"), "{last}");
     let blower = shown(&[
         "--failure",
         "blower",
@@ -185,6 +185,21 @@ fn a_scenario_without_failures_says_how_to_ask_for_them() {
     let ended = overwinter(&["night", &file.display().to_string()]);
     assert_eq!(ended.exit, Exit::BadInput, "{}", ended.out);
     assert!(ended.err.contains("[outages]"), "{}", ended.err);
+}
+
+/// A house without heat is as cold as its alarm on any such night.
+#[test]
+fn an_alarm_that_would_ring_anyway_is_none() {
+    let ended = overwinter(&[
+        "night",
+        &scenario("unheated-tunnel.toml"),
+        "--night",
+        "windy",
+    ]);
+    assert_eq!((ended.exit, &*ended.err), (Exit::Done, ""));
+    let words = ended.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("even if nothing fails"), "{}", ended.out);
+    assert!(words.contains("case 1: two layers"), "{}", ended.out);
 }
 
 #[test]

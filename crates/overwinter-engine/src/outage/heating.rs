@@ -24,7 +24,7 @@ pub struct Heating {
     pub mean_w: f64,
     /// How far the house air was below the set point at most, K.
     pub most_below_set_k: f64,
-    /// Highest output of the last heater of the house from an hour after the start on.
+    /// Highest output of the last heater of the house.
     pub last_heater_highest_w: f64,
 }
 
@@ -64,8 +64,8 @@ pub fn standby_house(house: &House, hold_k: f64) -> House {
 /// Highest output of the standby heater of [`standby_house`], by length of a failure, W: with that
 /// much the house would have been held.
 ///
-/// `season` is one of that house, `start` a saved state of the house as it is. The first hour does
-/// not count.
+/// `season` is one of that house, `start` a saved state of the house as it is. Where the house is colder
+/// than `hold_k` when it fails, the first hour does not count.
 ///
 /// # Errors
 /// As [`crate::season::run_season_with`].
@@ -74,8 +74,14 @@ pub fn standby_w(
     start: &Saved<f64>,
     failing: &FailingNow,
     lengths_h: &[f64],
+    hold_k: f64,
 ) -> Result<Vec<f64>, EngineError> {
-    let heating = heating(season, start, failing, lengths_h)?;
+    let counts_from_h = if start.air_k() < hold_k {
+        WARMED_UP_H
+    } else {
+        0.0
+    };
+    let heating = followed(season, start, failing, lengths_h, counts_from_h)?;
     Ok(heating
         .iter()
         .map(|heating| heating.last_heater_highest_w)
@@ -92,10 +98,23 @@ pub fn heating(
     failing: &FailingNow,
     lengths_h: &[f64],
 ) -> Result<Vec<Heating>, EngineError> {
+    followed(season, start, failing, lengths_h, 0.0)
+}
+
+fn followed(
+    season: &mut Season<'_, f64>,
+    start: &Saved<f64>,
+    failing: &FailingNow,
+    lengths_h: &[f64],
+    counts_from_h: f64,
+) -> Result<Vec<Heating>, EngineError> {
     let longest_h = lengths_h.last().copied().unwrap_or(0.0);
     let events = failing.events(start.hour(), f64::INFINITY);
     let steps = fine_at_first(start.hour(), &events);
-    let mut sum = Sum::default();
+    let mut sum = Sum {
+        counts_from_h,
+        ..Sum::default()
+    };
     let mut found = Vec::with_capacity(lengths_h.len());
     season.branch(start, whole_hours(longest_h), &events, steps, |moment| {
         sum.add(moment);
@@ -112,6 +131,7 @@ pub fn heating(
 
 #[derive(Default)]
 struct Sum {
+    counts_from_h: f64,
     until_h: f64,
     heat_wh: f64,
     most_below_set_k: f64,
@@ -123,7 +143,7 @@ impl Sum {
         self.heat_wh += moment.heat_w * (moment.after_h - self.until_h);
         self.until_h = moment.after_h;
         self.most_below_set_k = self.most_below_set_k.max(moment.heat_set_k - moment.air_k);
-        if moment.after_h > WARMED_UP_H {
+        if moment.after_h > self.counts_from_h {
             self.last_heater_highest_w = self.last_heater_highest_w.max(moment.last_heater_w);
         }
     }

@@ -67,7 +67,7 @@ fn one(tried: &Tried<'_>, failures: &Failures, sky: Sky) -> Result<DesignNight, 
     let states = stage.saved(&hours)?;
     let standby = standby_house(&tried.case.house, tried.plan.emergency_hold_k);
     let standby = stage.with_house(&standby);
-    let mut pair = Pair::start(&stage, &standby)?;
+    let mut pair = Pair::start(&stage, &standby, tried.plan.emergency_hold_k)?;
     let mut tryouts = Vec::with_capacity(failures.distinct.len());
     for (failing, effect) in &failures.distinct {
         let question = question(tried.case, tried.plan, failing);

@@ -94,7 +94,7 @@ fn worst_nights(
     let tryouts: Vec<Tryout> = keys
         .par_iter()
         .map_init(
-            || Pair::start(stage, &standby),
+            || Pair::start(stage, &standby, tried.plan.emergency_hold_k),
             |pair, &(failure, start, night)| {
                 let pair = pair.as_mut().map_err(|error| error.clone())?;
                 let (failing, effect) = &ladder.failures.distinct[failure];

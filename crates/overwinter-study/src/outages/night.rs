@@ -285,7 +285,7 @@ fn told(
     let state = stage.saved(&[start])?.remove(0);
     let standby = standby_house(house, tried.plan.emergency_hold_k);
     let standby = stage.with_house(&standby);
-    let mut pair = Pair::start(&stage, &standby)?;
+    let mut pair = Pair::start(&stage, &standby, tried.plan.emergency_hold_k)?;
     let mut tryout = |failing: FailingNow| -> Result<Tryout, EngineError> {
         let effect = Effect::of(house, &failing);
         pair.tryout(&state, &question(tried, failing, asked), &effect)

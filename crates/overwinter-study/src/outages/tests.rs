@@ -179,7 +179,7 @@ fn a_standby_heater_of_the_output_found_holds() {
     let needed_w = {
         let with_standby = stage.with_house(&standby);
         let mut season = with_standby.season().expect("it fits");
-        standby_w(&mut season, state, failing, &lengths_h).expect("a branch")[0]
+        standby_w(&mut season, state, failing, &lengths_h, hold_k).expect("a branch")[0]
     };
     assert!(needed_w > 3e3, "{needed_w}");
     // As much holds within the band; nine tenths of it let the air fall below.

@@ -33,14 +33,20 @@ pub(super) struct Pair<'a> {
     house: &'a House,
     season: Season<'a, f64>,
     standby: Season<'a, f64>,
+    hold_k: f64,
 }
 
 impl<'a> Pair<'a> {
-    pub(super) fn start(stage: &'a Stage<'_>, standby: &'a Stage<'_>) -> Result<Self, EngineError> {
+    pub(super) fn start(
+        stage: &'a Stage<'_>,
+        standby: &'a Stage<'_>,
+        hold_k: f64,
+    ) -> Result<Self, EngineError> {
         Ok(Self {
             house: stage.house(),
             season: stage.season()?,
             standby: standby.season()?,
+            hold_k,
         })
     }
 
@@ -72,7 +78,7 @@ impl<'a> Pair<'a> {
                 heating(&mut self.season, state, &nothing, lengths_h)?,
             ]);
         } else {
-            let held_w = standby_w(&mut self.standby, state, failing, lengths_h)?;
+            let held_w = standby_w(&mut self.standby, state, failing, lengths_h, self.hold_k)?;
             tryout.standby_w = Some(held_w);
         }
         Ok(tryout)

@@ -16,7 +16,7 @@ pub(super) fn block(failing: &FailingSummary, system: System) -> String {
     };
     let length = figures::figures(row.length_h);
     let mut text = labelled(
-        &format!("If the {} fails", row.failure),
+        &heading(&row.failure),
         &format!(
             "at {} for {length} h, on the clear design night: {}",
             start_name(row.start),
@@ -48,9 +48,8 @@ pub(super) fn coldest(cases: &[CaseSummary], system: System) -> String {
         return String::new();
     };
     item(&format!(
-        "If the {} fails at {} for {} h on the clear design night, case {} gets the coldest: {}. See the \
-         table outages.",
-        failing.row.failure,
+        "{} at {} for {} h on the clear design night, case {} gets the coldest: {}. See the table outages.",
+        heading(&failing.row.failure),
         start_name(failing.row.start),
         figures::figures(failing.row.length_h),
         case.case_id,
@@ -58,11 +57,18 @@ pub(super) fn coldest(cases: &[CaseSummary], system: System) -> String {
     ))
 }
 
+fn heading(failure: &str) -> String {
+    match failure {
+        "power" => "If the power fails".to_owned(),
+        other => format!("Failing: {other}"),
+    }
+}
+
 fn course(night: &OneNight, system: System) -> String {
-    let range = night.leaf_range_k.map_or_else(String::new, |range_k| {
-        let [low, high] = range_k.map(|temp_k| figures::temperature_number(temp_k, system));
-        format!(", from {low} to {high}")
-    });
+    let number = |temp_k| figures::temperature_number(temp_k, system);
+    let ends = night.leaf_range_k.map(|ends_k| ends_k.map(number));
+    let range = ends.filter(|[low, high]| low != high);
+    let range = range.map_or_else(String::new, |[low, high]| format!(", from {low} to {high}"));
     format!(
         "freezing {}, lowest leaf {}{range}",
         after(night.freezing_h),

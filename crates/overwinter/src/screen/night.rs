@@ -48,8 +48,8 @@ impl NightScreen<'_> {
         let start = Moment::of_hour(night.curve.start_hour);
         let evening = figures::date(night.curve.start_hour);
         let what = format!(
-            "{} fails at {:02}:00 for {} h, {}, {evening}",
-            capital(&night.curve.failure),
+            "Fails: {} - at {:02}:00 for {} h, {}, {evening}",
+            night.curve.failure,
             start.hour,
             figures::figures(night.length_h),
             night_name(night.curve.night),
@@ -93,15 +93,23 @@ impl NightScreen<'_> {
         text += &labelled("Crop", &self.crop());
         text += &labelled("Lowest leaf", &self.lowest_leaf());
         if let Some(plateau_k) = night.plateau_k {
-            let text_of = format!(
-                "air at {}; the fast fall is over, from here on the soil slows it",
-                temperature(plateau_k)
-            );
+            let slowed = if self.is_heated_after_two_hours() {
+                ""
+            } else {
+                "; the fast fall is over, from here on the soil slows it"
+            };
+            let text_of = format!("air at {}{slowed}", temperature(plateau_k));
             text += &labelled("After two hours", &text_of);
         }
         text += &labelled("Alarm set point", &self.alarm_set_point());
         text += &self.heaters();
         text + &self.blower_alone()
+    }
+
+    fn is_heated_after_two_hours(&self) -> bool {
+        let mut points = self.night.curve.points.iter();
+        let then = points.find(|point| point.after_h > 2.0 - 1e-6);
+        then.is_some_and(|point| point.heat_w > 1.0)
     }
 
     fn crop(&self) -> String {
@@ -126,13 +134,11 @@ impl NightScreen<'_> {
 
     fn lowest_leaf(&self) -> String {
         let night = &self.night.night;
-        let range = night.leaf_range_k.map_or(String::new(), |[low_k, high_k]| {
-            let number = |temp_k| figures::temperature_number(temp_k, self.system);
-            format!(
-                ", from {} to {} by how gaps lose their air",
-                number(low_k),
-                number(high_k)
-            )
+        let number = |temp_k| figures::temperature_number(temp_k, self.system);
+        let ends = night.leaf_range_k.map(|ends_k| ends_k.map(number));
+        let range = ends.filter(|[low, high]| low != high);
+        let range = range.map_or_else(String::new, |[low, high]| {
+            format!(", from {low} to {high} by how gaps lose their air")
         });
         format!(
             "{}{range}; lowest air {}",
@@ -154,6 +160,10 @@ impl NightScreen<'_> {
             (Some(_), Some(warning_k)) => format!(
                 "{} in the air leaves the {travel} that help takes",
                 figures::temperature(*warning_k, self.system)
+            ),
+            (Some(limit_h), None) if limit_h >= judged_by.travel_h => format!(
+                "none: set so high that it leaves the {travel} that help takes, it rings in this night \
+                 even if nothing fails"
             ),
             (Some(_), None) => format!(
                 "none leaves the {travel} that help takes: a heat source that starts by itself, or a \
@@ -279,11 +289,4 @@ pub(super) fn duration(time_h: f64) -> String {
     } else {
         format!("{time_h:.1} h")
     }
-}
-
-fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or(String::new(), |first| {
-        first.to_uppercase().chain(letters).collect()
-    })
 }

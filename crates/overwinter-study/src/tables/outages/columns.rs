@@ -293,8 +293,8 @@ fn standby(builder: Builder<'_>) -> Builder<'_> {
                 format!("standby_output_{word}_kw"),
                 "kW",
                 format!(
-                    "output of a heater in need of no electricity that holds it {words}, the first \
-                     hour left out; empty where all heaters go on"
+                    "output of a heater in need of no electricity that holds it {words}, without the \
+                     hour in which a colder house is warmed up; empty where all heaters go on"
                 ),
                 move |row| Some(kilowatts(night(row)?.standby_w?)),
             )
