@@ -16,8 +16,8 @@ use crate::record::Effort;
 use crate::water_place::{WaterHeld, WaterMoved};
 
 /// Changes of temperature and of vapour density (K, kg/m3) that count as throughput at least: against them
-/// a residual of the allowed share is what the last bits of a state decide, 1e-13 K near 300 K.
-const ROUNDING: [f64; 2] = [1e-7, 1e-12];
+/// a residual of the allowed share is 1e-12 K of all stores, some twenty of their last bits near 300 K.
+const ROUNDING: [f64; 2] = [1e-6, 1e-12];
 /// Passes over a step before it is given up to sub-steps.
 const MOST_PASSES: u32 = 4;
 /// Backward-Euler sub-steps of a step that would not settle.
