@@ -3,13 +3,15 @@
 
 use std::hint::black_box;
 
-use criterion::{Criterion, Throughput, criterion_group, criterion_main};
-use overwinter_engine::failure::Failure;
+use criterion::measurement::WallTime;
+use criterion::{BenchmarkGroup, Criterion, Throughput, criterion_group, criterion_main};
+use overwinter_engine::failure::{Door, Failure};
 use overwinter_engine::house::House;
 use overwinter_engine::outage::{FailingNow, Marks, Question, outage, saved_states};
 use overwinter_engine::season::{STEPS_PER_HOUR, Season};
 use overwinter_engine::sunlight::sunlight;
 use overwinter_tests::{gaps, houses, years};
+use overwinter_weather::Year;
 
 /// Evenings from 3 October to 31 March.
 const FIRST_EVENING: usize = 275;
@@ -41,7 +43,34 @@ fn bench(criterion: &mut Criterion) {
             b.iter(|| black_box(saved_states(&mut season, &hours())).expect("the season"));
         });
     }
+    four_failures(&mut group, &year);
     group.finish();
+}
+
+/// Heater, power, blower and an open door on every night, night by night as a study does it.
+fn four_failures(group: &mut BenchmarkGroup<'_, WallTime>, year: &Year) {
+    let house = fed_pair();
+    let sun = sunlight(&house, year);
+    let (houses, suns, years) = ([&house], [&sun], [year]);
+    let mut season =
+        Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR).expect("the house fits");
+    let saved = saved_states(&mut season, &hours()).expect("the season");
+    let door = Failure::Door(Door {
+        width_m: 1.0,
+        height_m: 2.0,
+        mixing_share: 0.7,
+    });
+    let failures = [Failure::Heater(0), Failure::Power, Failure::Blower, door];
+    let questions = failures.map(question);
+    group.bench_function("four failures", |b| {
+        b.iter(|| {
+            for state in &saved {
+                for question in &questions {
+                    black_box(outage(&mut season, state, question)).expect("the branch");
+                }
+            }
+        });
+    });
 }
 
 fn cases() -> [(&'static str, House, Failure); 4] {
