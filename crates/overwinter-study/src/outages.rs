@@ -9,6 +9,7 @@
 
 mod curves;
 mod design;
+mod dried;
 mod effect;
 mod judge;
 mod ladder;

@@ -188,6 +188,8 @@ fn seed(root: &Part<'_>) -> u64 {
 /// What cases share so that each of it is worked out once.
 #[derive(Default)]
 struct Known {
+    /// Cases of the file.
+    cases: usize,
     schedules: RefCell<Schedules>,
     dampers: RefCell<Dampers>,
 }
@@ -207,7 +209,10 @@ fn cases(
         );
         return Vec::new();
     };
-    let known = Known::default();
+    let known = Known {
+        cases: count,
+        ..Known::default()
+    };
     let mut cases = Vec::new();
     for index in 0..count {
         if findings.borrow().problems.len() >= ENOUGH_PROBLEMS {
@@ -245,6 +250,7 @@ fn case(
         catalogue: catalogue(),
         climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
         nights: climate.and_then(|climate| shelf.nights(climate)),
+        cases: known.cases,
         schedules: &known.schedules,
         dampers: &known.dampers,
     };

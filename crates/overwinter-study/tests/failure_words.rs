@@ -406,3 +406,21 @@ fn every_key_of_failures_reaches_its_place() {
         near(found.2, expected.2);
     }
 }
+
+/// Every night of ten thousand cases would take hours where the seasons take minutes.
+#[test]
+fn a_file_of_many_cases_tries_its_nights_only_if_asked() {
+    let axis = |cases: usize| {
+        let temps: Vec<String> = (0..cases)
+            .map(|case| format!("\"{:.2} degC\"", 4.0 + 0.05 * case as f64))
+            .collect();
+        format!(
+            "[[axis]]\nname = \"hold\"\nkey = \"hold.temp\"\nvalues = [{}]\n",
+            temps.join(", ")
+        )
+    };
+    let tried = |rest: &str| case(&house("single film", rest)).outages.is_some();
+    assert!(tried(&axis(100)));
+    assert!(!tried(&axis(101)));
+    assert!(tried(&format!("outages.run = true\n{}", axis(101))));
+}

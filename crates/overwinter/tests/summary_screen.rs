@@ -228,6 +228,7 @@ fn failing() -> FailingSummary {
             worst: Some(night.clone()),
             clear: Some(night),
             windy: None,
+            drying: None,
         },
         blower: Some(blower),
     }

@@ -4,7 +4,7 @@ use overwinter_engine::events::Generator;
 use std::sync::Arc;
 
 use overwinter_engine::failure::{Carried, Failure};
-use overwinter_engine::outage::CurvePoint;
+use overwinter_engine::outage::{CurvePoint, Drying, Wet};
 use overwinter_engine::wetness::WetShares;
 
 use super::FREEZING_K;
@@ -128,5 +128,13 @@ fn row() -> OutageRow {
         worst: Some(night.clone()),
         clear: Some(night.clone()),
         windy: Some(night),
+        drying: Some(Drying {
+            film: Wet {
+                dry_h: Some(30.0),
+                dry_without_h: Some(6.0),
+                wetter_h: 12.0,
+            },
+            gap: Wet::default(),
+        }),
     }
 }

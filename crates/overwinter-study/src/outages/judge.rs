@@ -9,6 +9,7 @@ use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use super::Tried;
 use super::design::{DesignNight, Sky};
+use super::dried;
 use super::ladder::{Ladder, marks, question};
 use super::nights::hours;
 use super::stage::Stage;
@@ -29,6 +30,8 @@ pub(super) fn rows(
     design: &[DesignNight],
 ) -> Result<Vec<OutageRow>, EngineError> {
     let worst = worst_nights(tried, stage, ladder)?;
+    let dried = dried::all(tried, stage, ladder)?;
+    let dried_length = dried::length(&tried.plan.lengths_h);
     let quiet_k = quiet_k(tried, ladder);
     let judged_by = judged_by(tried);
     let mut rows = Vec::new();
@@ -54,6 +57,10 @@ pub(super) fn rows(
                     worst: key.and_then(|key| worst.get(&key)?.night(length)),
                     clear: of_sky(Sky::Clear),
                     windy: of_sky(Sky::Windy),
+                    drying: dried
+                        .get(&(distinct, at))
+                        .filter(|_| dried_length == Some(length))
+                        .copied(),
                 });
             }
         }

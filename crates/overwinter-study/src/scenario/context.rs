@@ -18,6 +18,8 @@ pub(crate) struct Context<'a> {
     pub(crate) climate: ClimateFacts,
     /// Nights of the climate, where it could be read.
     pub(crate) nights: Option<&'a NightLows>,
+    /// Cases of the file.
+    pub(crate) cases: usize,
     /// Schedules already built, shared between cases.
     pub(crate) schedules: &'a RefCell<Schedules>,
     /// Dampers already set, shared between cases.

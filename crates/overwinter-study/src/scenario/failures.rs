@@ -58,7 +58,7 @@ pub(crate) fn read(
         events: events::read(context, root, fitted),
         generator: supply.generator.clone(),
     };
-    let outages = outages::read(root, fitted, supply);
+    let outages = outages::read(context, root, fitted, supply);
     (plan, outages)
 }
 

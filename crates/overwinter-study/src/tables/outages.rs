@@ -8,6 +8,8 @@ mod columns;
 
 use std::sync::Arc;
 
+use overwinter_engine::outage::Drying;
+
 use super::column::Table;
 use crate::case::NightStart;
 
@@ -34,6 +36,8 @@ pub struct OutageRow {
     pub clear: Option<OneNight>,
     /// The cloudy and windy design night.
     pub windy: Option<OneNight>,
+    /// Water on the cover after the median night; for the shortest length of a day or more.
+    pub drying: Option<Drying>,
 }
 
 /// What failures are judged by.

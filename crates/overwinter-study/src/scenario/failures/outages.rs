@@ -7,6 +7,7 @@ use super::generator::Supply;
 use super::{Fitted, alarm::Alarm, warn};
 use crate::case::{FrostLimit, NightStart, OutagePlan, TriedFailure};
 use crate::document::{Form, Part, not_among};
+use crate::scenario::context::Context;
 
 const HOUR_S: f64 = 3600.0;
 const USUAL_LENGTHS_H: [f64; 6] = [2.0, 4.0, 8.0, 24.0, 72.0, 144.0];
@@ -37,10 +38,19 @@ const STARTS: [(&str, NightStart); 3] = [
     ("before dawn", NightStart::BeforeDawn),
 ];
 
+/// Most cases of a file whose nights are tried without being asked for.
+const MOST_CASES_TRIED: usize = 100;
+
 /// Reads `[outages]`.
-pub(super) fn read(root: &Part<'_>, fitted: Fitted<'_>, supply: Supply) -> Option<OutagePlan> {
+pub(super) fn read(
+    context: &Context<'_>,
+    root: &Part<'_>,
+    fitted: Fitted<'_>,
+    supply: Supply,
+) -> Option<OutagePlan> {
     let part = root.part("outages");
-    let usual = fitted.is_inflated() || !fitted.house.heaters.is_empty();
+    let can_fail = fitted.is_inflated() || !fitted.house.heaters.is_empty();
+    let usual = can_fail && context.cases <= MOST_CASES_TRIED;
     let runs = run(&part, usual);
     let tried = tried(&part, fitted, &supply);
     let has_door = |tried: &Vec<Tried>| tried.contains(&Tried::Door);
@@ -90,7 +100,8 @@ fn run(part: &Part<'_>, usual: bool) -> bool {
     if part.has("run") {
         return part.flag_or("run", usual, "");
     }
-    let on_what = "true for a house with a heater or an inflated cover";
+    let on_what = "true for a house with a heater or an inflated cover, in a file of at most 100 \
+        cases: it takes about a second a case";
     part.note_derived("run", usual.to_string(), on_what, on_what);
     usual
 }

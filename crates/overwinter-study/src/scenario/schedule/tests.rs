@@ -13,6 +13,7 @@ fn read(text: &str) -> (Option<Setting>, Vec<String>) {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         nights: None,
+        cases: 1,
         schedules: &schedules,
         dampers: &RefCell::default(),
     };
@@ -89,6 +90,7 @@ fn what_can_be_switched_off_has_a_word_for_it() {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         nights: None,
+        cases: 1,
         schedules: &schedules,
         dampers: &RefCell::default(),
     };

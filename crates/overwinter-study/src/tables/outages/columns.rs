@@ -1,5 +1,7 @@
 //! The columns of the table.
 
+use overwinter_engine::outage::{Drying, Wet};
+
 use super::{AllNights, HeatersGoOn, OneNight, OutageRow, Reached, start_name};
 use crate::tables::calendar::{HOURS, Moment};
 use crate::tables::column::{Table, TableBuilder};
@@ -40,7 +42,7 @@ pub(super) fn table<'a>(rows: impl Iterator<Item = &'a OutageRow>) -> Table {
     let builder = plateau(builder);
     let builder = lost(builder);
     let builder = standby(builder);
-    going_on(builder).finish()
+    drying(going_on(builder)).finish()
 }
 
 fn keys(builder: Builder<'_>) -> Builder<'_> {
@@ -303,6 +305,44 @@ fn standby(builder: Builder<'_>) -> Builder<'_> {
                 "kBtu/h",
                 "the same",
                 move |row| Some(kbtu_h(night(row)?.standby_w?)),
+            );
+    }
+    builder
+}
+
+fn drying(mut builder: Builder<'_>) -> Builder<'_> {
+    type Face = (&'static str, &'static str, fn(&Drying) -> Wet);
+    let faces: [Face; 2] = [
+        (
+            "film",
+            "the inner films are dry on the house side",
+            |drying| drying.film,
+        ),
+        ("gap", "the films are dry in the gap", |drying| drying.gap),
+    ];
+    for (word, words, wet) in faces {
+        builder = builder
+            .number(
+                format!("{word}_dry_after_return_h"),
+                "h",
+                format!(
+                    "after the median night, for the shortest length of a day or more: from the end of \
+                     the failure until {words} for the first time; empty if not within a week"
+                ),
+                move |row| wet(row.drying.as_ref()?).dry_h,
+            )
+            .number(
+                format!("{word}_dry_without_failure_h"),
+                "h",
+                "the same in the house in which nothing failed",
+                move |row| wet(row.drying.as_ref()?).dry_without_h,
+            )
+            .number(
+                format!("{word}_wetter_after_return_h"),
+                "h",
+                "from the end of the failure until they were last wetter, by more than a tenth of \
+                 their area, than without it",
+                move |row| Some(wet(row.drying.as_ref()?).wetter_h),
             );
     }
     builder
