@@ -3,7 +3,9 @@
 pub mod airy_room;
 pub mod fixtures;
 pub mod gaps;
+pub mod half_space;
 pub mod houses;
+pub mod nights;
 pub mod published;
 pub mod stepping;
 pub mod years;

@@ -10,47 +10,10 @@ use overwinter_engine::failure::{Door, EmptyGaps, Failure};
 use overwinter_engine::house::House;
 use overwinter_engine::model::AIR;
 use overwinter_engine::outage::{FailingNow, Marks, Question, outage, saved_states};
-use overwinter_engine::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
-use overwinter_engine::sunlight::{Sunlight, sunlight};
-use overwinter_tests::{houses, years};
-use overwinter_weather::Year;
+use overwinter_engine::season::{STEPS_PER_HOUR, Season};
+use overwinter_tests::houses;
+use overwinter_tests::nights::{self, DUSK, Scene, failing, lowest_k};
 use overwinter_weather::year::HOURS;
-
-/// Dusk of the coldest night of Chicago's year, 26 January.
-const DUSK: usize = 25 * 24 + 17;
-
-struct Case {
-    house: House,
-    year: Year,
-    sun: Sunlight,
-}
-
-impl Case {
-    fn new(house: House) -> Self {
-        let year = years::shipped(years::COLD).expect("a shipped year reads");
-        let sun = sunlight(&house, &year);
-        Self { house, year, sun }
-    }
-
-    /// Does something with a season that has come to dusk.
-    fn at_dusk<T>(&self, then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T) -> T {
-        let (houses, suns, years) = ([&self.house], [&self.sun], [&self.year]);
-        let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
-        let mut season = season.expect("the house fits");
-        season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
-        season.run_up(0, DUSK).expect("the winter");
-        let saved = season.save(DUSK);
-        then(&mut season, &saved)
-    }
-}
-
-fn failing(start: &Saved<f64>, failed: &[Failure], length_h: usize) -> EventPlan {
-    let failing = FailingNow {
-        failures: failed.to_vec(),
-        generator: None,
-    };
-    failing.events(start.hour(), length_h as f64)
-}
 
 /// House air at the end of every step of a branch in which `failed` fails for some hours.
 fn air_k(
@@ -60,20 +23,8 @@ fn air_k(
     failed: &[Failure],
     failed_h: usize,
 ) -> Vec<f64> {
-    let events = failing(start, failed, failed_h);
-    let mut air_k = Vec::new();
-    let each = |moment: &BranchMoment<f64>| {
-        air_k.push(moment.air_k);
-        ControlFlow::Continue(())
-    };
-    season
-        .branch(start, hours, &events, |_| STEPS_PER_HOUR, each)
-        .expect("the branch is finished");
-    air_k
-}
-
-fn lowest_k(air_k: &[f64]) -> f64 {
-    air_k.iter().copied().fold(f64::INFINITY, f64::min)
+    let events = failing(start, failed, failed_h as f64);
+    nights::air_k(season, start, hours, &events, STEPS_PER_HOUR)
 }
 
 /// Mean output of the heaters over a branch in which `failed` fails from start to end.
@@ -83,7 +34,7 @@ fn mean_heat_w(
     hours: usize,
     failed: &[Failure],
 ) -> f64 {
-    let events = failing(start, failed, hours);
+    let events = failing(start, failed, hours as f64);
     let mut sum_w = 0.0;
     let each = |moment: &BranchMoment<f64>| {
         sum_w += moment.heat_w;
@@ -97,7 +48,7 @@ fn mean_heat_w(
 
 #[test]
 fn a_branch_without_a_failure_is_the_season_to_the_bit() {
-    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+    Scene::in_the_cold(houses::inflated_pair()).at_hour(DUSK, |season, saved| {
         let first = air_k(season, saved, 60, &[], 0);
         // What was branched in between leaves no trace.
         air_k(season, saved, 30, &[Failure::Heater(0)], 30);
@@ -119,7 +70,7 @@ fn a_branch_without_a_failure_is_the_season_to_the_bit() {
 
 #[test]
 fn a_heater_that_fails_lets_the_house_cool_and_comes_back() {
-    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+    Scene::in_the_cold(houses::inflated_pair()).at_hour(DUSK, |season, saved| {
         let held = air_k(season, saved, 48, &[], 0);
         let failed = air_k(season, saved, 48, &[Failure::Heater(0)], 8);
         assert!(lowest_k(&held) > 277.0, "held at 5 C: {}", lowest_k(&held));
@@ -142,7 +93,7 @@ fn a_heater_that_fails_lets_the_house_cool_and_comes_back() {
 
 #[test]
 fn the_longer_a_failure_the_colder() {
-    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+    Scene::in_the_cold(houses::inflated_pair()).at_hour(DUSK, |season, saved| {
         let lowest: Vec<f64> = [2, 4, 8, 12]
             .map(|failed_h| {
                 let air_k = air_k(season, saved, 24, &[Failure::Heater(0)], failed_h);
@@ -161,19 +112,21 @@ fn the_longer_a_failure_the_colder() {
 fn without_power_a_heater_runs_on_if_it_needs_none() {
     let mut house = houses::inflated_pair();
     house.heaters[0].needs_electricity = true;
-    let needing = Case::new(house.clone())
-        .at_dusk(|season, saved| air_k(season, saved, 8, &[Failure::Power], 8));
+    let needing = Scene::in_the_cold(house.clone()).at_hour(DUSK, |season, saved| {
+        air_k(season, saved, 8, &[Failure::Power], 8)
+    });
     house.heaters[0].needs_electricity = false;
-    let standing =
-        Case::new(house).at_dusk(|season, saved| air_k(season, saved, 8, &[Failure::Power], 8));
+    let standing = Scene::in_the_cold(house).at_hour(DUSK, |season, saved| {
+        air_k(season, saved, 8, &[Failure::Power], 8)
+    });
     assert!(needing.last() < Some(&273.15), "{needing:?}");
     assert!(standing.iter().all(|air_k| *air_k > 277.0), "{standing:?}");
 }
 
 #[test]
 fn a_branch_may_end_early() {
-    Case::new(houses::single_film()).at_dusk(|season, saved| {
-        let cold = failing(saved, &[Failure::Heater(0)], 48);
+    Scene::in_the_cold(houses::single_film()).at_hour(DUSK, |season, saved| {
+        let cold = failing(saved, &[Failure::Heater(0)], 48.0);
         let mut steps = 0;
         let each = |moment: &BranchMoment<f64>| {
             steps += 1;
@@ -195,8 +148,8 @@ fn a_branch_may_end_early() {
 /// minute: the coarse ones stand in for the fine.
 #[test]
 fn steps_of_five_minutes_tell_when_an_alarm_rings() {
-    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
-        let cold = failing(saved, &[Failure::Heater(0)], 4);
+    Scene::in_the_cold(houses::inflated_pair()).at_hour(DUSK, |season, saved| {
+        let cold = failing(saved, &[Failure::Heater(0)], 4.0);
         let mut minutes = |steps: usize| {
             let mut last = (0.0, saved.air_k());
             let mut passed_min = f64::NAN;
@@ -226,7 +179,7 @@ fn steps_of_five_minutes_tell_when_an_alarm_rings() {
 /// leaf is below the air on a clear night.
 #[test]
 fn a_ladder_falls_rung_by_rung() {
-    let case = Case::new(houses::inflated_pair());
+    let case = Scene::in_the_cold(houses::inflated_pair());
     let (houses, suns, years) = ([&case.house], [&case.sun], [&case.year]);
     let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
     let mut season = season.expect("the house fits");
@@ -294,7 +247,7 @@ fn an_open_door_lets_the_cold_in() {
             mixing_share: 0.7,
         })
     };
-    Case::new(houses::inflated_pair()).at_dusk(|season, saved| {
+    Scene::in_the_cold(houses::inflated_pair()).at_hour(DUSK, |season, saved| {
         let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
             lowest_k(&air_k(season, saved, 8, failed, 8))
         };
@@ -317,7 +270,7 @@ fn an_open_door_lets_the_cold_in() {
 /// A screen that is stuck open costs heat on a cold night, one that is stuck closed costs nothing more.
 #[test]
 fn a_screen_stuck_open_is_missed() {
-    Case::new(houses::pair_with_screen()).at_dusk(|season, saved| {
+    Scene::in_the_cold(houses::pair_with_screen()).at_hour(DUSK, |season, saved| {
         let heater = Failure::Heater(0);
         let lowest = |failed: &[Failure], season: &mut Season<'_, f64>| {
             lowest_k(&air_k(season, saved, 8, failed, 8))
@@ -341,7 +294,7 @@ fn a_motor_leaves_the_screen_where_it_is_when_the_power_fails() {
                 rule.needs_electricity = needs_electricity;
             }
         }
-        Case::new(house).at_dusk(|season, _| {
+        Scene::in_the_cold(house).at_hour(DUSK, |season, _| {
             let start_hour = DUSK - 3 + after_dusk_h;
             season.run_up(DUSK, HOURS).expect("the year");
             season.run_up(0, start_hour).expect("the winter again");
@@ -369,7 +322,8 @@ fn a_pair_that_touches_stands_between_a_pair_and_one_film() {
         })
     };
     let night_w = |house: House, failed: &[Failure]| {
-        Case::new(house).at_dusk(|season, saved| mean_heat_w(season, saved, 12, failed))
+        Scene::in_the_cold(house)
+            .at_hour(DUSK, |season, saved| mean_heat_w(season, saved, 12, failed))
     };
     let pair_w = night_w(houses::inflated_pair(), &[]);
     let still_w = night_w(houses::inflated_pair(), &[touching(0.0, 25.0)]);

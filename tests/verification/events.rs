@@ -6,39 +6,21 @@ use std::ops::ControlFlow;
 
 use overwinter_engine::events::{Event, EventPlan, Generator};
 use overwinter_engine::failure::{Carried, Door, Failure, Tear, TornFilm};
-use overwinter_engine::house::House;
 use overwinter_engine::record::SeasonRecord;
-use overwinter_engine::season::{
-    ALLOWED_RESIDUAL, RUN_UP_H, STEPS_PER_HOUR, Season, run_season_with,
-};
-use overwinter_engine::sunlight::{Sunlight, sunlight};
-use overwinter_tests::{gaps, houses, years};
-use overwinter_weather::Year;
-use overwinter_weather::year::HOURS;
+use overwinter_engine::season::{ALLOWED_RESIDUAL, STEPS_PER_HOUR, run_season_with};
+use overwinter_tests::nights::Scene;
+use overwinter_tests::{gaps, houses};
 
 /// 22:00 of 25 January.
 const START_H: f64 = 24.0 * 24.0 + 22.0;
 
-struct Case {
-    house: House,
-    year: Year,
-    sun: Sunlight,
+fn fed_pair() -> Scene {
+    let house = gaps::fed(houses::inflated_pair(), false, false);
+    Scene::in_the_cold(house.expect("sizes that exist"))
 }
 
-impl Case {
-    fn fed_pair() -> Self {
-        Self::new(gaps::fed(houses::inflated_pair(), false, false).expect("sizes that exist"))
-    }
-
-    fn new(house: House) -> Self {
-        let year = years::shipped(years::COLD).expect("a shipped year reads");
-        let sun = sunlight(&house, &year);
-        Self { house, year, sun }
-    }
-
-    fn run(&self, events: &EventPlan) -> SeasonRecord {
-        run_season_with(&self.house, &self.sun, &self.year, events).expect("the year closes")
-    }
+fn run(scene: &Scene, events: &EventPlan) -> SeasonRecord {
+    run_season_with(&scene.house, &scene.sun, &scene.year, events).expect("the year closes")
 }
 
 fn event(failure: Failure, start_h: f64, length_h: f64) -> Event {
@@ -76,7 +58,7 @@ fn bits(series: &[f64]) -> Vec<u64> {
 
 #[test]
 fn events_of_no_length_change_nothing_to_the_bit() {
-    let case = Case::fed_pair();
+    let case = fed_pair();
     let failures = [
         Failure::Power,
         Failure::Blower,
@@ -87,8 +69,8 @@ fn events_of_no_length_change_nothing_to_the_bit() {
     let events = failures
         .map(|failure| event(failure, START_H + 0.25, 0.0))
         .to_vec();
-    let with = case.run(&plan(events));
-    let without = case.run(&EventPlan::default());
+    let with = run(&case, &plan(events));
+    let without = run(&case, &EventPlan::default());
     assert!(
         bits(&with.hours.air_temp_k) == bits(&without.hours.air_temp_k),
         "not the same bits"
@@ -104,7 +86,7 @@ fn events_of_no_length_change_nothing_to_the_bit() {
 /// and water close in every step, and the year is colder or costs more.
 #[test]
 fn accounts_close_across_every_event() {
-    let case = Case::fed_pair();
+    let case = fed_pair();
     let day = |days: f64| START_H + days * 24.0;
     let mut all = vec![
         event(Failure::Power, day(0.0), 8.0),
@@ -135,14 +117,14 @@ fn accounts_close_across_every_event() {
             },
         }),
     };
-    let record = case.run(&events);
+    let record = run(&case, &events);
     println!(
         "worst residual: heat {:e}, water {:e}; {:?}",
         record.worst_energy_residual, record.worst_water_residual, record.effort
     );
     assert!(record.worst_energy_residual < ALLOWED_RESIDUAL);
     assert!(record.worst_water_residual < ALLOWED_RESIDUAL);
-    let undisturbed = case.run(&EventPlan::default());
+    let undisturbed = run(&case, &EventPlan::default());
     let below =
         |record: &SeasonRecord| -> f64 { record.months.iter().map(|m| m.below_set_kh).sum() };
     assert!(below(&record) > below(&undisturbed) + 10.0);
@@ -162,19 +144,13 @@ fn accounts_close_across_every_event() {
 /// The year with an event, and a branch from a state saved before it, are the same to the bit.
 #[test]
 fn a_branch_equals_the_straight_run_to_the_bit() {
-    let case = Case::fed_pair();
+    let case = fed_pair();
     let start_hour = 24 * 24 + 12;
     let events = plan(vec![
         event(Failure::Power, START_H, 8.0),
         event(Failure::Blower, START_H + 6.0, 20.0),
     ]);
-    let straight = case.run(&events);
-    let (houses, suns, years) = ([&case.house], [&case.sun], [&case.year]);
-    let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
-    let mut season = season.expect("the house fits");
-    season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
-    season.run_up(0, start_hour).expect("the winter");
-    let saved = season.save(start_hour);
+    let straight = run(&case, &events);
     let mut at_hours = Vec::new();
     let each = |moment: &overwinter_engine::branch::BranchMoment<f64>| {
         if (moment.after_h - moment.after_h.round()).abs() < 1e-9 {
@@ -183,9 +159,11 @@ fn a_branch_equals_the_straight_run_to_the_bit() {
         ControlFlow::Continue(())
     };
     let steps = |passed: usize| events.steps_in(start_hour + passed, STEPS_PER_HOUR);
-    season
-        .branch(&saved, 72, &events, steps, each)
-        .expect("the branch");
+    case.at_hour(start_hour, |season, saved| {
+        season
+            .branch(saved, 72, &events, steps, each)
+            .expect("the branch");
+    });
     let of_year = &straight.hours.air_temp_k[start_hour..start_hour + 72];
     assert!(bits(&at_hours) == bits(of_year), "not the same bits");
     let lowest_k = at_hours.iter().copied().fold(f64::INFINITY, f64::min);
@@ -195,13 +173,13 @@ fn a_branch_equals_the_straight_run_to_the_bit() {
 /// What overlaps counts once: two failures of the grid on top of each other are one.
 #[test]
 fn overlapping_failures_of_one_thing_are_one() {
-    let case = Case::fed_pair();
+    let case = fed_pair();
     let two = plan(vec![
         event(Failure::Power, START_H, 6.0),
         event(Failure::Power, START_H + 4.0, 4.0),
     ]);
     let one = plan(vec![event(Failure::Power, START_H, 8.0)]);
-    let (two, one) = (case.run(&two), case.run(&one));
+    let (two, one) = (run(&case, &two), run(&case, &one));
     let pairs = two.hours.air_temp_k.iter().zip(&one.hours.air_temp_k);
     let apart_k = pairs.fold(0.0, |most: f64, (two, one)| most.max((two - one).abs()));
     println!("apart at most {apart_k:e} K");

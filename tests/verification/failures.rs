@@ -2,8 +2,6 @@
 #![allow(missing_docs, reason = "a test target")]
 #![allow(clippy::print_stdout, reason = "a test shows what it measured")]
 
-#[path = "failures/branching.rs"]
-mod branching;
 #[path = "failures/half_space.rs"]
 mod half_space;
 #[path = "failures/monotone.rs"]

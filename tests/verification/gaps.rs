@@ -2,21 +2,14 @@
 #![allow(missing_docs, reason = "a test target")]
 #![allow(clippy::print_stdout, reason = "a test shows what it measured")]
 
-use overwinter_engine::branch::Saved;
 use overwinter_engine::events::Generator;
 use overwinter_engine::failure::{Carried, Failure, Tear, TornFilm};
 use overwinter_engine::house::House;
 use overwinter_engine::inflated::Severity;
 use overwinter_engine::outage::{CurvePoint, FailingNow, curve, drying};
-use overwinter_engine::season::{RUN_UP_H, STEPS_PER_HOUR, Season};
-use overwinter_engine::sunlight::{Sunlight, sunlight};
 use overwinter_physics::inflation::deflate::emptying_time_s;
-use overwinter_tests::{gaps, houses, years};
-use overwinter_weather::Year;
-use overwinter_weather::year::HOURS;
-
-/// Dusk of the coldest night of Chicago's year, 26 January.
-const DUSK: usize = 25 * 24 + 17;
+use overwinter_tests::nights::{DUSK, Scene};
+use overwinter_tests::{gaps, houses};
 
 /// What counts as a touch: slack films press on each other by a trace before the air is gone.
 const SLACK_SPREAD: f64 = 0.01;
@@ -24,55 +17,21 @@ const SLACK_SPREAD: f64 = 0.01;
 /// 18:00 of 3 April, when films dry by day.
 const EARLY_APRIL: usize = 92 * 24 + 18;
 
-struct Case {
-    house: House,
-    year: Year,
-    sun: Sunlight,
-}
-
-impl Case {
-    fn new(house: House) -> Self {
-        let year = years::shipped(years::COLD).expect("a shipped year reads");
-        let sun = sunlight(&house, &year);
-        Self { house, year, sun }
-    }
-
-    fn in_wind_of(mut self, wind_m_s: f64) -> Self {
-        self.year
-            .wind_m_s
-            .iter_mut()
-            .for_each(|wind| *wind = wind_m_s);
-        self
-    }
-
-    fn at_dusk<T>(&self, then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T) -> T {
-        self.at_hour(DUSK, then)
-    }
-
-    fn at_hour<T>(
-        &self,
-        hour: usize,
-        then: impl FnOnce(&mut Season<'_, f64>, &Saved<f64>) -> T,
-    ) -> T {
-        let (houses, suns, years) = ([&self.house], [&self.sun], [&self.year]);
-        let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
-        let mut season = season.expect("the house fits");
-        season.run_up(HOURS - RUN_UP_H, HOURS).expect("the run-up");
-        season.run_up(0, hour).expect("the winter");
-        let saved = season.save(hour);
-        then(&mut season, &saved)
-    }
-
-    fn curve(&self, failures: &[Failure], length_h: f64, severity: Severity) -> Vec<CurvePoint> {
-        let failing = FailingNow {
-            failures: failures.to_vec(),
-            generator: None,
-        };
-        self.at_dusk(|season, saved| {
-            season.set_severity(severity);
-            curve(season, saved, &failing, length_h, 6.0).expect("the curve")
-        })
-    }
+fn curve_of(
+    scene: &Scene,
+    failures: &[Failure],
+    length_h: f64,
+    severity: Severity,
+) -> Vec<CurvePoint> {
+    let failing = FailingNow {
+        failures: failures.to_vec(),
+        generator: None,
+    };
+    let points = scene.at_hour(DUSK, |season, saved| {
+        season.set_severity(severity);
+        curve(season, saved, &failing, length_h, 6.0)
+    });
+    points.expect("the curve")
 }
 
 fn fed_pair(flap: bool) -> House {
@@ -92,9 +51,9 @@ fn at(points: &[CurvePoint], after_h: f64) -> (f64, f64) {
 /// once the blower runs again the house is as before.
 #[test]
 fn a_dead_blower_costs_heat_once_the_films_touch() {
-    let case = Case::new(fed_pair(false)).in_wind_of(0.0);
-    let points = case.curve(&[Failure::Blower], 14.0, Severity::Likely);
-    let held = case.curve(&[], 14.0, Severity::Likely);
+    let case = Scene::in_the_cold(fed_pair(false)).in_wind_of(0.0);
+    let points = curve_of(&case, &[Failure::Blower], 14.0, Severity::Likely);
+    let held = curve_of(&case, &[], 14.0, Severity::Likely);
     let (open, open_w) = at(&points, 3.0);
     let (shut, shut_w) = at(&points, 10.0);
     assert!(open < SLACK_SPREAD && shut > 0.999, "{open} {shut}");
@@ -105,8 +64,8 @@ fn a_dead_blower_costs_heat_once_the_films_touch() {
     assert!((1.10..1.45).contains(&more), "{more}");
     let mut single = houses::single_film();
     single.heaters[0].output_w = case.house.heaters[0].output_w;
-    let single = Case::new(single).in_wind_of(0.0);
-    let single_w = at(&single.curve(&[], 14.0, Severity::Likely), 10.0).1;
+    let single = Scene::in_the_cold(single).in_wind_of(0.0);
+    let single_w = at(&curve_of(&single, &[], 14.0, Severity::Likely), 10.0).1;
     assert!(shut_w < single_w, "{shut_w} {single_w}");
     let (again, again_w) = at(&points, 19.0);
     assert!(again.abs() < 1e-9, "{again}");
@@ -117,7 +76,7 @@ fn a_dead_blower_costs_heat_once_the_films_touch() {
 /// all leaks, at the pressure of the roof film's own weight: V / sum Q(p).
 #[test]
 fn gaps_empty_as_their_ways_let_them() {
-    let case = Case::new(fed_pair(true)).in_wind_of(0.0);
+    let case = Scene::in_the_cold(fed_pair(true)).in_wind_of(0.0);
     let fed = case.house.inflation.as_ref().expect("a fed house");
     let roof = &fed.network.sections[0];
     let all = fed.network.sections.iter().flat_map(|gap| &gap.openings);
@@ -126,7 +85,7 @@ fn gaps_empty_as_their_ways_let_them() {
     let below_m = fed.touching_below_m.likely;
     let lost_m3 = roof.volume_m3 - below_m * roof.area_m2;
     let by_hand_h = emptying_time_s(lost_m3, weight_pa, &ways) / 3600.0;
-    let points = case.curve(&[Failure::Blower], 40.0, Severity::Likely);
+    let points = curve_of(&case, &[Failure::Blower], 40.0, Severity::Likely);
     let first = points
         .iter()
         .find(|point| point.touching_share > SLACK_SPREAD)
@@ -142,8 +101,8 @@ fn gaps_empty_as_their_ways_let_them() {
 #[test]
 fn a_shut_flap_keeps_the_gap_open_for_longer() {
     let first_touch_h = |flap: bool| {
-        let case = Case::new(fed_pair(flap)).in_wind_of(0.0);
-        let points = case.curve(&[Failure::Blower], 30.0, Severity::Likely);
+        let case = Scene::in_the_cold(fed_pair(flap)).in_wind_of(0.0);
+        let points = curve_of(&case, &[Failure::Blower], 30.0, Severity::Likely);
         let first = points.iter().find(|point| point.touching_share > 0.2);
         first.expect("they touch").after_h
     };
@@ -158,9 +117,9 @@ fn harsher_estimates_never_leave_the_house_warmer() {
     let mut house = fed_pair(false);
     house.heaters[0].output_w = 20e3;
     for wind_m_s in [0.3, 2.0, 6.0] {
-        let case = Case::new(house.clone()).in_wind_of(wind_m_s);
+        let case = Scene::in_the_cold(house.clone()).in_wind_of(wind_m_s);
         let lowest_k = Severity::ALL.map(|severity| {
-            let points = case.curve(&[Failure::Blower], 14.0, severity);
+            let points = curve_of(&case, &[Failure::Blower], 14.0, severity);
             points
                 .iter()
                 .fold(f64::INFINITY, |low, point| low.min(point.air_k))
@@ -176,9 +135,9 @@ fn harsher_estimates_never_leave_the_house_warmer() {
 fn a_dead_blower_never_leaves_the_house_warmer() {
     let mut house = fed_pair(false);
     house.heaters[0].output_w = 25e3;
-    let case = Case::new(house);
+    let case = Scene::in_the_cold(house);
     let lowest_k = |failures: &[Failure]| {
-        let points = case.curve(failures, 14.0, Severity::Likely);
+        let points = curve_of(&case, failures, 14.0, Severity::Likely);
         points
             .iter()
             .fold(f64::INFINITY, |low, point| low.min(point.air_k))
@@ -191,16 +150,16 @@ fn a_dead_blower_never_leaves_the_house_warmer() {
 /// A tear lets a gap go flat though the blower runs; a hole through both films lets the house leak too.
 #[test]
 fn torn_films_cost_heat() {
-    let case = Case::new(fed_pair(false)).in_wind_of(1.0);
+    let case = Scene::in_the_cold(fed_pair(false)).in_wind_of(1.0);
     let tear = |film: TornFilm, area_m2: f64| {
         let torn = Failure::Tear(Tear {
             film,
             area_m2,
             gap: 0,
         });
-        at(&case.curve(&[torn], 14.0, Severity::Likely), 12.0)
+        at(&curve_of(&case, &[torn], 14.0, Severity::Likely), 12.0)
     };
-    let (whole, whole_w) = at(&case.curve(&[], 14.0, Severity::Likely), 12.0);
+    let (whole, whole_w) = at(&curve_of(&case, &[], 14.0, Severity::Likely), 12.0);
     assert!(whole.abs() < 1e-9);
     for film in [TornFilm::Outer, TornFilm::Inner, TornFilm::Both] {
         let [(small, small_w), (large, large_w)] = [0.01, 0.2].map(|m2| tear(film, m2));
@@ -216,13 +175,13 @@ fn torn_films_cost_heat() {
 /// A generator that carries everything ends the failure of the grid; one that carries nothing is none.
 #[test]
 fn a_generator_ends_a_power_failure_for_what_it_carries() {
-    let case = Case::new(fed_pair(false));
+    let case = Scene::in_the_cold(fed_pair(false));
     let end_of = |generator: Option<Generator>| {
         let failing = FailingNow {
             failures: vec![Failure::Power],
             generator,
         };
-        case.at_dusk(|season, saved| {
+        case.at_hour(DUSK, |season, saved| {
             let points = curve(season, saved, &failing, 8.0, 0.0).expect("the curve");
             points
                 .into_iter()
@@ -264,7 +223,7 @@ fn a_generator_ends_a_power_failure_for_what_it_carries() {
 /// where nothing failed.
 #[test]
 fn a_house_that_was_off_for_a_day_dries_no_sooner() {
-    let case = Case::new(fed_pair(false));
+    let case = Scene::in_the_cold(fed_pair(false));
     case.at_hour(EARLY_APRIL, |season, saved| {
         let failing = |failures: &[Failure]| FailingNow {
             failures: failures.to_vec(),

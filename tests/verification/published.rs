@@ -11,6 +11,8 @@ mod crop_examples;
 mod crop_leaf;
 #[path = "published/crop_water.rs"]
 mod crop_water;
+#[path = "published/failing_nights.rs"]
+mod failing_nights;
 #[path = "published/film_covers.rs"]
 mod film_covers;
 #[path = "published/fuel.rs"]

@@ -5,11 +5,9 @@ use overwinter_engine::failure::Failure;
 use overwinter_engine::house::{House, Leakage};
 use overwinter_engine::outage::saved_states;
 use overwinter_engine::season::{STEPS_PER_HOUR, Season};
-use overwinter_engine::sunlight::{Sunlight, sunlight};
+use overwinter_tests::nights::{self, Scene, failing, lowest_k};
 use overwinter_tests::{houses, years};
 use overwinter_weather::Year;
-
-use crate::branching::{Failing, air_k, lowest_k};
 
 /// Dusk of nights over the winter, hours of the year.
 const DUSKS: [usize; 7] = [
@@ -27,42 +25,33 @@ const NIGHT_H: usize = 13;
 const SAME_K: f64 = 1e-3;
 const FAILURES: [Failure; 2] = [Failure::Heater(0), Failure::Power];
 
-/// A house in a climate.
-struct Case {
-    house: House,
-    year: Year,
-    sun: Sunlight,
+fn dusks(scene: &Scene) -> Vec<Saved<f64>> {
+    scene.season(|mut season| saved_states(&mut season, &DUSKS).expect("the winter"))
 }
 
-impl Case {
-    fn new(house: House, year: Year) -> Self {
-        let sun = sunlight(&house, &year);
-        Self { house, year, sun }
-    }
+/// House air after every half hour of a branch in which something fails for some hours.
+fn air_k(
+    season: &mut Season<'_, f64>,
+    start: &Saved<f64>,
+    hours: usize,
+    what: Failure,
+    length_h: usize,
+) -> Vec<f64> {
+    let events = failing(start, &[what], length_h as f64);
+    nights::air_k(season, start, hours, &events, STEPS_PER_HOUR)
+}
 
-    fn season<T>(&self, then: impl FnOnce(Season<'_, f64>) -> T) -> T {
-        let (houses, suns, years) = ([&self.house], [&self.sun], [&self.year]);
-        let season = Season::<f64>::new(&houses, &suns, &years, STEPS_PER_HOUR);
-        then(season.expect("the house fits"))
-    }
-
-    fn dusks(&self) -> Vec<Saved<f64>> {
-        self.season(|mut season| saved_states(&mut season, &DUSKS).expect("the winter"))
-    }
-
-    /// Lowest air of the night after each dusk with each failure all night.
-    fn lowest_k(&self, dusks: &[Saved<f64>]) -> Vec<f64> {
-        self.season(|mut season| {
-            let mut lowest = Vec::new();
-            for dusk in dusks {
-                for what in FAILURES {
-                    let hours = NIGHT_H;
-                    lowest.push(lowest_k(&mut season, dusk, hours, Failing { what, hours }));
-                }
+/// Lowest air of the night after each dusk with each failure all night.
+fn lowest_of_nights_k(scene: &Scene, dusks: &[Saved<f64>]) -> Vec<f64> {
+    scene.season(|mut season| {
+        let mut lowest = Vec::new();
+        for dusk in dusks {
+            for what in FAILURES {
+                lowest.push(lowest_k(&air_k(&mut season, dusk, NIGHT_H, what, NIGHT_H)));
             }
-            lowest
-        })
-    }
+        }
+        lowest
+    })
 }
 
 fn climates() -> Vec<(&'static str, Year)> {
@@ -74,16 +63,14 @@ fn climates() -> Vec<(&'static str, Year)> {
 #[test]
 fn a_longer_failure_never_gives_a_warmer_night() {
     for (file, year) in climates() {
-        let case = Case::new(houses::inflated_pair(), year);
-        let dusks = case.dusks();
+        let case = Scene::new(houses::inflated_pair(), year);
+        let dusks = dusks(&case);
         case.season(|mut season| {
             let mut colder = 0;
             for dusk in &dusks {
                 for what in FAILURES {
-                    let lowest = [1, 2, 4, 8, 12, 24].map(|hours| {
-                        let failing = Failing { what, hours };
-                        lowest_k(&mut season, dusk, 36, failing)
-                    });
+                    let lowest = [1, 2, 4, 8, 12, 24]
+                        .map(|hours| lowest_k(&air_k(&mut season, dusk, 36, what, hours)));
                     let falls = lowest.windows(2).all(|pair| pair[1] <= pair[0] + SAME_K);
                     assert!(falls, "{file}, hour {}, {what:?}: {lowest:?}", dusk.hour());
                     colder += usize::from(lowest[5] < lowest[0] - 1.0);
@@ -116,11 +103,14 @@ fn colder(year: &Year, by_k: f64) -> Year {
 #[test]
 fn a_colder_night_never_gives_a_warmer_house() {
     for (file, year) in climates() {
-        let shifted = Case::new(houses::inflated_pair(), colder(&year, 2.0));
-        let case = Case::new(houses::inflated_pair(), year);
+        let shifted = Scene::new(houses::inflated_pair(), colder(&year, 2.0));
+        let case = Scene::new(houses::inflated_pair(), year);
         // The same evening, and then a colder night.
-        let dusks = case.dusks();
-        let (plain, colder) = (case.lowest_k(&dusks), shifted.lowest_k(&dusks));
+        let dusks = dusks(&case);
+        let (plain, colder) = (
+            lowest_of_nights_k(&case, &dusks),
+            lowest_of_nights_k(&shifted, &dusks),
+        );
         println!("{file}: {plain:.2?}, 2 K colder {colder:.2?}");
         for (plain_k, colder_k) in plain.iter().zip(&colder) {
             assert!(*colder_k < plain_k - 0.1, "{file}: {colder_k} {plain_k}");
@@ -147,18 +137,14 @@ fn leakier(times: f64) -> House {
 #[test]
 fn a_leakier_house_is_never_warmer_while_it_is_colder_outside() {
     for (file, year) in climates() {
-        let tight = Case::new(leakier(1.0), year.clone());
-        let leaky = Case::new(leakier(3.0), year);
-        let dusks = tight.dusks();
+        let tight = Scene::new(leakier(1.0), year.clone());
+        let leaky = Scene::new(leakier(3.0), year);
+        let dusks = dusks(&tight);
         let mut compared = 0;
         for dusk in &dusks {
             for what in FAILURES {
-                let hours = NIGHT_H;
-                let failing = Failing { what, hours };
-                let of = |case: &Case| {
-                    case.season(|mut season| {
-                        air_k(&mut season, dusk, hours, failing, STEPS_PER_HOUR)
-                    })
+                let of = |scene: &Scene| {
+                    scene.season(|mut season| air_k(&mut season, dusk, NIGHT_H, what, NIGHT_H))
                 };
                 let (tight_k, leaky_k) = (of(&tight), of(&leaky));
                 let warmer_out = |step: usize| {
@@ -168,9 +154,7 @@ fn a_leakier_house_is_never_warmer_while_it_is_colder_outside() {
                 };
                 let last = (0..tight_k.len()).find(|step| warmer_out(*step));
                 let steps = last.unwrap_or(tight_k.len());
-                let lowest =
-                    |air_k: &[f64]| air_k[..steps].iter().copied().fold(f64::INFINITY, f64::min);
-                let (tight_k, leaky_k) = (lowest(&tight_k), lowest(&leaky_k));
+                let (tight_k, leaky_k) = (lowest_k(&tight_k[..steps]), lowest_k(&leaky_k[..steps]));
                 assert!(
                     leaky_k <= tight_k + SAME_K,
                     "{file}, hour {}, {what:?}: {leaky_k} {tight_k}",
