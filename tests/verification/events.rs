@@ -188,3 +188,25 @@ fn overlapping_failures_of_one_thing_are_one() {
     let heat = |record: &SeasonRecord| record.hours.heat_w.iter().sum::<f64>();
     assert!((heat(&two) / heat(&one) - 1.0).abs() < 1e-4);
 }
+
+/// A generator that runs goes on until all failures of the grid that overlap are over.
+#[test]
+fn a_generator_runs_on_through_failures_that_overlap() {
+    let mut events = plan(vec![
+        event(Failure::Power, START_H, 4.0),
+        event(Failure::Power, START_H + 3.0, 5.0),
+        event(Failure::Power, START_H + 20.0, 4.0),
+    ]);
+    events.generator = Some(Generator {
+        start_after_h: 2.0,
+        carries: Carried {
+            blowers: true,
+            ..Carried::default()
+        },
+    });
+    let runs = |after_h: f64| events.works_at(START_H + after_h).blowers_run();
+    assert!(runs(-0.5) && !runs(0.0) && !runs(1.75) && runs(2.0));
+    assert!(runs(3.5) && runs(4.25) && runs(7.75) && runs(8.0));
+    // The next one is another: it starts anew.
+    assert!(!runs(20.0) && !runs(21.5) && runs(22.0) && runs(24.0));
+}

@@ -2,13 +2,16 @@
 #![allow(missing_docs, reason = "a test target")]
 #![allow(clippy::print_stdout, reason = "a test shows what it measured")]
 
+use std::ops::ControlFlow;
+
+use overwinter_engine::branch::BranchMoment;
 use overwinter_engine::events::Generator;
 use overwinter_engine::failure::{Carried, Failure, Tear, TornFilm};
 use overwinter_engine::house::House;
 use overwinter_engine::inflated::Severity;
 use overwinter_engine::outage::{CurvePoint, FailingNow, curve, drying};
 use overwinter_physics::inflation::deflate::emptying_time_s;
-use overwinter_tests::nights::{DUSK, Scene};
+use overwinter_tests::nights::{DUSK, Scene, failing};
 use overwinter_tests::{gaps, houses};
 
 /// What counts as a touch: slack films press on each other by a trace before the air is gone.
@@ -238,7 +241,90 @@ fn a_house_that_was_off_for_a_day_dries_no_sooner() {
             assert!(wet.wetter_h.abs() < 1e-9);
         }
         assert_eq!(off.film.dry_without_h, nothing.film.dry_without_h);
-        // As soon as without the failure at the earliest.
-        assert!(off.film.dry_h.unwrap_or(f64::INFINITY) >= nothing.film.dry_h.unwrap_or(0.0));
+        let [off_h, held_h] = [off, nothing].map(|found| found.film.dry_h.expect("dry in April"));
+        assert!(off_h >= held_h, "{off_h} {held_h}");
     });
+}
+
+/// Branches of a season that has failed in other ways before are those of a fresh one, to the bit.
+#[test]
+fn what_a_season_did_before_leaves_no_trace_in_its_gaps() {
+    let scene = Scene::in_the_cold(fed_pair(false));
+    let failing = |failures: &[Failure], generator: Option<Generator>| FailingNow {
+        failures: failures.to_vec(),
+        generator,
+    };
+    let blower = failing(&[Failure::Blower], None);
+    let bits = |points: Vec<CurvePoint>| -> Vec<[u64; 2]> {
+        let of = |point: &CurvePoint| [point.air_k.to_bits(), point.touching_share.to_bits()];
+        points.iter().map(of).collect()
+    };
+    let fresh = scene.at_hour(DUSK, |season, saved| {
+        bits(curve(season, saved, &blower, 14.0, 4.0).expect("the curve"))
+    });
+    let generator = Generator {
+        start_after_h: 1.5,
+        carries: Carried {
+            blowers: true,
+            ..Carried::default()
+        },
+    };
+    let torn = Failure::Tear(Tear {
+        film: TornFilm::Both,
+        area_m2: 0.1,
+        gap: 0,
+    });
+    scene.at_hour(DUSK, |season, saved| {
+        let mut after = |failing: &FailingNow, severity: Severity, length_h: f64| {
+            season.set_severity(severity);
+            curve(season, saved, failing, length_h, 1.0).expect("the curve");
+            season.set_severity(Severity::Likely);
+            bits(curve(season, saved, &blower, 14.0, 4.0).expect("the curve"))
+        };
+        let power = failing(&[Failure::Power], Some(generator));
+        let others = [
+            (failing(&[Failure::Power], None), Severity::Likely, 3.5),
+            (power, Severity::Likely, 6.0),
+            (blower.clone(), Severity::Harsh, 2.0),
+            (failing(&[torn], None), Severity::Kind, 5.0),
+        ];
+        for (other, severity, length_h) in others {
+            let again = after(&other, severity, length_h);
+            assert!(again == fresh, "{other:?} {severity:?} is still felt");
+        }
+    });
+}
+
+/// Gaps are as far after half-hour steps as after those of five minutes.
+#[test]
+fn gaps_keep_time_in_steps_of_any_length() {
+    let scene = Scene::in_the_cold(fed_pair(false)).in_wind_of(0.5);
+    let by_hour = |steps: fn(usize) -> usize| {
+        scene.at_hour(DUSK, |season, saved| {
+            let events = failing(saved, &[Failure::Blower], 24.0);
+            let mut shares = Vec::new();
+            let each = |moment: &BranchMoment<f64>| {
+                if (moment.after_h - moment.after_h.round()).abs() < 1e-9 {
+                    shares.push(moment.touching_share);
+                }
+                ControlFlow::Continue(())
+            };
+            season
+                .branch(saved, 30, &events, steps, each)
+                .expect("a branch");
+            shares
+        })
+    };
+    let fine = by_hour(|_| 12);
+    for coarse in [
+        by_hour(|hour| if hour < 2 { 12 } else { 2 }),
+        by_hour(|_| 2),
+    ] {
+        let pairs = fine.iter().zip(&coarse);
+        let apart = pairs.fold(0.0, |most: f64, (fine, coarse)| {
+            most.max((fine - coarse).abs())
+        });
+        println!("share that touches, apart by {apart:.3} at most");
+        assert!(apart < 0.05, "{fine:.2?} {coarse:.2?}");
+    }
 }

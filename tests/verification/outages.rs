@@ -10,7 +10,7 @@ use overwinter_engine::house::House;
 use overwinter_engine::outage::{FailingNow, Marks, Question, outage, saved_states};
 use overwinter_engine::season::{STEPS_PER_HOUR, Season};
 use overwinter_engine::sunlight::sunlight;
-use overwinter_tests::{houses, years};
+use overwinter_tests::{gaps, houses, years};
 use overwinter_weather::Year;
 
 const LENGTHS_H: [f64; 6] = [2.0, 4.0, 8.0, 24.0, 72.0, 144.0];
@@ -104,6 +104,18 @@ fn steps_of_an_hour_find_the_coldest_leaf() {
             "pair, power",
             houses::inflated_pair(),
             vec![Failure::Power],
+        ),
+        (
+            years::COLD,
+            "pair whose gaps empty, power",
+            gaps::fed(houses::inflated_pair(), false, false).expect("sizes that exist"),
+            vec![Failure::Power],
+        ),
+        (
+            years::MILD,
+            "pair whose gaps empty, blower",
+            gaps::fed(houses::inflated_pair(), true, false).expect("sizes that exist"),
+            vec![Failure::Blower],
         ),
         (
             years::SUNNY,

@@ -54,18 +54,38 @@ impl EventPlan {
                 failed.push(event.failure);
             }
         }
-        let since_h = |event: &&&Event| event.failure == Failure::Power;
-        let first_h = active
-            .iter()
-            .filter(since_h)
-            .map(|event| event.start_h)
-            .fold(f64::INFINITY, f64::min);
+        let first_h = self.grid_failed_since_h(hour);
         let carried = self
             .generator
             .as_ref()
             .filter(|generator| hour + FINEST_H / 2.0 >= first_h + generator.start_after_h)
             .map(|generator| generator.carries.clone());
         Works::with(failed, carried.unwrap_or_default())
+    }
+
+    /// When the failures of the grid that overlap or follow on each other up to a time began; infinite if
+    /// the grid is there.
+    fn grid_failed_since_h(&self, hour: f64) -> f64 {
+        let at_h = hour + FINEST_H / 2.0;
+        let grid = || {
+            let failures = self.events.iter();
+            failures.filter(|event| event.failure == Failure::Power && event.length_h > 0.0)
+        };
+        let ends_h = |event: &Event| event.start_h + event.length_h;
+        let earliest_h = |before_h: f64, reaching_h: f64| {
+            let reaches = |event: &&Event| event.start_h < before_h && ends_h(event) > reaching_h;
+            let starts_h = grid().filter(reaches).map(|event| event.start_h);
+            starts_h.fold(f64::INFINITY, f64::min)
+        };
+        let mut since_h = earliest_h(at_h, at_h);
+        loop {
+            let earlier_h = earliest_h(since_h, since_h - FINEST_H / 2.0);
+            // Nothing that begins before it lasts until it begins.
+            if since_h.is_infinite() || earlier_h.is_infinite() {
+                return since_h;
+            }
+            since_h = earlier_h;
+        }
     }
 
     /// True if what works changes within the hour that begins at `hour`, after its start.
@@ -95,7 +115,7 @@ impl EventPlan {
             .any(|event| {
                 let ends_h = event.start_h + event.length_h;
                 let carried_h = event.start_h + starts_after_h;
-                let carried = event.failure == Failure::Power && carried_h < ends_h;
+                let carried = event.failure == Failure::Power && self.generator.is_some();
                 inside(event.start_h) || inside(ends_h) || (carried && inside(carried_h))
             })
     }

@@ -1,8 +1,9 @@
 //! Gaps on the move: what a blower that stands still, a tear and the wind do to them, step by step.
 //!
 //! While the blowers run and nothing is torn the gaps are as the house states them, and nothing here
-//! is computed. Left out: dents that strong wind presses into a gap that is kept up, and air that
-//! goes from one gap to the next with its warmth and vapour.
+//! is computed. Left out: dents that strong wind presses into a gap that is kept up; air that goes from
+//! one gap to the next with its warmth and vapour; what outdoor air takes up in a gap before a torn inner
+//! film lets it into the house.
 
 mod course;
 mod surroundings;
@@ -23,8 +24,6 @@ use crate::plant::DOOR_DISCHARGE;
 use course::{Beginning, Course};
 use surroundings::normal;
 use through::Through;
-
-pub use surroundings::SUCTION_SHARE;
 
 /// Longest step in which gaps empty and fill, s: at first, while pressures fall fast, and after
 /// [`FALLING_S`].
@@ -93,6 +92,38 @@ impl GapsNow {
     }
 }
 
+/// Puts the gaps of one lane into the model as they stand in a freshly compiled one.
+pub(crate) fn put_stated_into<R: Real>(lane: usize, stated: &Model<R>, model: &mut Model<R>) {
+    let fresh = stated.sections.iter().flat_map(|section| &section.spaces);
+    let moved = model
+        .sections
+        .iter_mut()
+        .flat_map(|section| &mut section.spaces);
+    for (moved, fresh) in moved.zip(fresh) {
+        let (
+            SpaceModel::Inflated {
+                flow_m3_s,
+                from_inside,
+                touching_share,
+                flapping_w_m2k,
+                ..
+            },
+            SpaceModel::Inflated {
+                flow_m3_s: stated_flow_m3_s,
+                from_inside: stated_inside,
+                ..
+            },
+        ) = (moved, fresh)
+        else {
+            continue;
+        };
+        flow_m3_s.set_lane(lane, stated_flow_m3_s.lane(lane));
+        from_inside.set_lane(lane, stated_inside.lane(lane));
+        touching_share.set_lane(lane, 0.0);
+        flapping_w_m2k.set_lane(lane, 0.0);
+    }
+}
+
 /// Gaps that are not as the house states them.
 #[derive(Clone, Debug)]
 pub(crate) struct Moving {
@@ -102,6 +133,8 @@ pub(crate) struct Moving {
     blowers_run: bool,
     /// Time since blowers or tears changed.
     since_s: f64,
+    /// With which end of the estimates they began to move.
+    severity: Severity,
 }
 
 /// Follows the gaps of one house through its year.
@@ -130,6 +163,12 @@ impl<'a> GapTrack<'a> {
             moving: None,
             course: Course::default(),
         })
+    }
+
+    /// The end of the estimates that counts: of what moves, the one it began with.
+    fn severity(&self) -> Severity {
+        let moving = self.moving.as_ref();
+        moving.map_or(self.severity, |moving| moving.severity)
     }
 
     /// True if the gaps are not as the house states them.
@@ -167,7 +206,7 @@ impl<'a> GapTrack<'a> {
                     hour,
                     blowers_run,
                     tears: tears.clone(),
-                    severity: self.severity,
+                    severity: self.severity(),
                 });
                 self.filling(true, &[])
                     .and_then(|full| full.settled(&self.around(hour)))
@@ -183,6 +222,7 @@ impl<'a> GapTrack<'a> {
             tears,
             blowers_run,
             since_s: 0.0,
+            severity: self.severity(),
         });
         Ok(())
     }
@@ -210,12 +250,10 @@ impl<'a> GapTrack<'a> {
         let Some(moving) = &mut self.moving else {
             return Ok(None);
         };
-        if moving.since_s <= FALLING_S {
-            let slack = moving.since_s + step_s > FALLING_S;
-            moving
-                .network
-                .set_longest_step_s(LONGEST_STEP_S[usize::from(slack)]);
-        }
+        // By the time alone, whether the steps before were computed or gone through again.
+        let is_slack = moving.since_s > FALLING_S - 1.0;
+        let longest_s = LONGEST_STEP_S[usize::from(is_slack)];
+        moving.network.set_longest_step_s(longest_s);
         moving.since_s += step_s;
         let state = moving
             .network
@@ -232,34 +270,25 @@ impl<'a> GapTrack<'a> {
         Ok(now)
     }
 
-    /// True unless blowers or tears changed within the last hour.
-    pub(crate) fn is_slack(&self) -> bool {
-        let since_s = self
-            .moving
-            .as_ref()
-            .map_or(f64::INFINITY, |moving| moving.since_s);
-        since_s > FALLING_S
-    }
-
     fn now(&self, state: &NetworkState, around: &Surroundings, hour: usize) -> Option<GapsNow> {
         let moving = self.moving.as_ref()?;
         let network = &self.inflation.network;
-        let area_m2: f64 = network.sections.iter().map(|gap| gap.area_m2).sum();
         let through = Through::of(self.inflation, moving, state, self.tear_exchange(hour));
         let mut sections: Vec<SectionGaps> = Vec::new();
         for (gap, &section) in self.inflation.of_section.iter().enumerate() {
-            let gap_m2 = network.sections[gap].area_m2;
             let same = |found: &SectionGaps| found.section == section;
             let at = sections.iter().position(same).unwrap_or_else(|| {
-                sections.push(self.empty(section, through.inside_share()));
+                sections.push(self.empty(section));
                 sections.len() - 1
             });
-            let section_m2 = self.section_m2(section);
             let found = &mut sections[at];
-            let share = gap_m2 / section_m2;
+            let share = network.sections[gap].area_m2 / self.section_m2(section);
             found.touching_share += share * self.touching_share(moving, around, gap);
             found.flapping_w_m2k += share * self.flapping_w_m2k(moving, gap, hour);
-            found.flow_m3_s += through.total_m3_s() * gap_m2 / area_m2;
+            let comes = &through.gaps[gap];
+            let from_house_m3_s = found.flow_m3_s * found.inside_share + comes.from_house_m3_s;
+            found.flow_m3_s += comes.from_house_m3_s + comes.from_outdoors_m3_s;
+            found.inside_share = share_of(from_house_m3_s, found.flow_m3_s);
         }
         Some(GapsNow {
             sections,
@@ -267,14 +296,14 @@ impl<'a> GapTrack<'a> {
         })
     }
 
-    fn empty(&self, section: usize, inside_share: f64) -> SectionGaps {
+    fn empty(&self, section: usize) -> SectionGaps {
         SectionGaps {
             section,
             touching_share: 0.0,
-            touching_w_m2k: self.severity.of(self.inflation.touching_w_m2k),
+            touching_w_m2k: self.severity().of(self.inflation.touching_w_m2k),
             flapping_w_m2k: 0.0,
             flow_m3_s: 0.0,
-            inside_share,
+            inside_share: 0.0,
         }
     }
 
@@ -291,7 +320,7 @@ impl<'a> GapTrack<'a> {
     }
 
     fn touching_share(&self, moving: &Moving, around: &Surroundings, gap: usize) -> f64 {
-        let below_m = self.severity.of(self.inflation.touching_below_m);
+        let below_m = self.severity().of(self.inflation.touching_below_m);
         let share = moving
             .network
             .touching_share(&moving.air, around, gap, below_m);
@@ -306,7 +335,7 @@ impl<'a> GapTrack<'a> {
         let windy = (wind_pa / weight_pa - 1.0).clamp(0.0, 1.0);
         let lost = 1.0 - moving.air.volume_m3[gap] / moving.network.taut_m3()[gap];
         let slack = (lost / FLAPPING_LOSS_SHARE).clamp(0.0, 1.0);
-        windy * slack * self.severity.of(self.inflation.flapping_w_m2k)
+        windy * slack * self.severity().of(self.inflation.flapping_w_m2k)
     }
 
     /// Air that goes to and fro through an opening of 1 m2, as through a low door.
@@ -337,4 +366,8 @@ impl Moving {
                 .into_iter()
                 .all(|(now, taut)| *now >= FULL_SHARE * taut)
     }
+}
+
+fn share_of(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
 }

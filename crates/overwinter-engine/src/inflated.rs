@@ -4,13 +4,19 @@ use overwinter_physics::inflation::deflate::Films;
 use overwinter_physics::inflation::gap::{Ranged, TOUCHING_BELOW_M, TOUCHING_W_M2K};
 use overwinter_physics::inflation::network::Network;
 
-pub use crate::gaps::SUCTION_SHARE;
-
 /// Conductance of a slack gap that flaps in the wind, W/m2 K (estimate).
 pub const FLAPPING_W_M2K: Ranged = Ranged {
     low: 3.0,
     likely: 5.0,
     high: 8.0,
+};
+
+/// Share of the wind's suction that holds slack films apart (estimate: gusts lay them on each other, a
+/// steady wind lifts the outer one off all over the crown).
+pub const SUCTION_SHARE: Ranged = Ranged {
+    low: 0.0,
+    likely: 0.5,
+    high: 1.0,
 };
 
 /// Leaks against what is stated (estimate: nobody measures them).
@@ -50,6 +56,19 @@ pub struct Inflation {
 }
 
 impl Inflation {
+    /// The network with its leaks at one end of their estimate; holes of a stated size stay as they are.
+    pub fn leaking(&self, severity: Severity) -> Network {
+        let leak_times = severity.of(self.leak_times);
+        let mut network = self.network.clone();
+        for gap in &mut network.sections {
+            let leaks = gap.openings.iter_mut().filter(|way| way.opening.is_crack());
+            for way in leaks {
+                way.opening = way.opening.scaled(leak_times);
+            }
+        }
+        network
+    }
+
     /// Estimates of what nobody has measured: touching below, conductance, flapping, leaks.
     pub fn estimates() -> [Ranged; 4] {
         [TOUCHING_BELOW_M, TOUCHING_W_M2K, FLAPPING_W_M2K, LEAK_TIMES]
@@ -71,6 +90,16 @@ pub enum Severity {
 impl Severity {
     /// All three.
     pub const ALL: [Self; 3] = [Self::Kind, Self::Likely, Self::Harsh];
+
+    /// Share of the wind's suction that holds slack films apart: all of it at the kind end, none at the
+    /// harsh one.
+    pub fn suction_share(self) -> f64 {
+        match self {
+            Self::Kind => SUCTION_SHARE.high,
+            Self::Likely => SUCTION_SHARE.likely,
+            Self::Harsh => SUCTION_SHARE.low,
+        }
+    }
 
     /// The value of an estimate whose high end is the worse one.
     pub fn of(self, estimate: Ranged) -> f64 {

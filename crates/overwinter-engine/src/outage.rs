@@ -181,12 +181,15 @@ pub fn outage(
 /// an hour for the rest of the first day, of an hour after it.
 fn fine_at_first(start_hour: usize, events: &EventPlan) -> impl Fn(usize) -> usize {
     move |hour| {
-        if hour < FINE_HOURS || events.changes_within(start_hour + hour) {
-            FINE_STEPS_PER_HOUR
-        } else if hour < HALVED_HOURS {
+        let usual = if hour < HALVED_HOURS {
             STEPS_PER_HOUR
         } else {
             1
+        };
+        if hour < FINE_HOURS {
+            FINE_STEPS_PER_HOUR
+        } else {
+            events.steps_in(start_hour + hour, usual)
         }
     }
 }
@@ -279,15 +282,18 @@ impl<'a> Watch<'a> {
         if now.0 <= PLATEAU_H + 1e-6 {
             found.plateau_k = (now.0 > PLATEAU_H - 1e-6).then_some(now.1);
         }
-        self.below_since_h = if now.2 < marks.limit_k {
-            self.below_since_h.or_else(|| passed_h(leaf, marks.limit_k))
+        let since_h = self.below_since_h.or_else(|| passed_h(leaf, marks.limit_k));
+        // A spell that ends within the step counts to where the leaf rises over the limit.
+        let until_h = if now.2 < marks.limit_k {
+            now.0
         } else {
-            None
+            risen_h(leaf, marks.limit_k)
         };
-        let lost_h = self.below_since_h.map(|since_h| since_h + marks.lag_h);
+        let lost_h = since_h.map(|since_h| since_h + marks.lag_h);
         found.lost_h = found
             .lost_h
-            .or(lost_h.filter(|lost_h| *lost_h <= now.0 + 1e-9));
+            .or(lost_h.filter(|lost_h| *lost_h <= until_h + 1e-9));
+        self.below_since_h = since_h.filter(|_| now.2 < marks.limit_k);
         self.past.push(now);
         if let (false, Some(limit_h)) = (had_limit, self.found.limit_h) {
             self.found.warning_k = self.air_k_at(limit_h - marks.travel_h);
@@ -342,4 +348,12 @@ fn passed_h((from, to): ((f64, f64), (f64, f64)), mark_k: f64) -> Option<f64> {
         return None;
     }
     Some(from.0 + (from.1 - mark_k) / (from.1 - to.1) * (to.0 - from.0))
+}
+
+/// When a rising line passes a mark, straight between two times; the first of them if it is over it then.
+fn risen_h((from, to): ((f64, f64), (f64, f64)), mark_k: f64) -> f64 {
+    if from.1 >= mark_k || to.1 <= from.1 {
+        return from.0;
+    }
+    from.0 + (mark_k - from.1) / (to.1 - from.1) * (to.0 - from.0)
 }

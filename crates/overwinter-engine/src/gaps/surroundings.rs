@@ -3,7 +3,6 @@
 use overwinter_physics::error::PhysicsError;
 use overwinter_physics::inflation::deflate::FillingNetwork;
 use overwinter_physics::inflation::flow::{HOLE_DISCHARGE, wind_coefficient};
-use overwinter_physics::inflation::gap::Ranged;
 use overwinter_physics::inflation::network::{Beyond, Network, SectionOpening, Surroundings};
 use overwinter_physics::inflation::{Opening, wind_pressure_pa};
 use overwinter_weather::year::HOURS;
@@ -11,15 +10,6 @@ use overwinter_weather::year::HOURS;
 use super::GapTrack;
 use crate::failure::{Tear, TornFilm};
 use crate::house::Facet;
-use crate::inflated::Severity;
-
-/// Share of the wind's suction that holds slack films apart (estimate: gusts lay them on each other, a
-/// steady wind lifts the outer one off all over the crown).
-pub const SUCTION_SHARE: Ranged = Ranged {
-    low: 0.0,
-    likely: 0.5,
-    high: 1.0,
-};
 
 impl GapTrack<'_> {
     pub(super) fn filling(
@@ -27,13 +17,7 @@ impl GapTrack<'_> {
         blowers_run: bool,
         tears: &[Tear],
     ) -> Result<FillingNetwork, PhysicsError> {
-        let mut network = self.inflation.network.clone();
-        let leak_times = self.severity.of(self.inflation.leak_times);
-        for gap in &mut network.sections {
-            for way in &mut gap.openings {
-                way.opening = way.opening.scaled(leak_times);
-            }
-        }
+        let mut network = self.inflation.leaking(self.severity());
         for feed in &mut network.feeds {
             feed.running &= blowers_run;
         }
@@ -71,11 +55,7 @@ impl GapTrack<'_> {
     pub(super) fn around(&self, hour: usize) -> Surroundings {
         let from = self.year.wind_from_deg[hour].to_radians();
         let (east, north) = from.sin_cos();
-        let suction_share = match self.severity {
-            Severity::Kind => SUCTION_SHARE.high,
-            Severity::Likely => SUCTION_SHARE.likely,
-            Severity::Harsh => SUCTION_SHARE.low,
-        };
+        let suction_share = self.severity().suction_share();
         let pressure = |normal: &[f64; 2]| {
             let coefficient = wind_coefficient(east * normal[0] + north * normal[1]);
             let held = coefficient.max(0.0) + suction_share * coefficient.min(0.0);

@@ -2,58 +2,69 @@
 
 use overwinter_physics::inflation::network::{Beyond, NetworkState};
 
-use super::Moving;
-use crate::failure::TornFilm;
+use super::{Moving, share_of};
+use crate::failure::{Tear, TornFilm};
 use crate::inflated::Inflation;
+
+/// Air that comes into one gap.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Comes {
+    pub(super) from_house_m3_s: f64,
+    pub(super) from_outdoors_m3_s: f64,
+}
 
 /// Air that comes into the gaps of a house.
 pub(super) struct Through {
-    from_house_m3_s: f64,
-    from_outdoors_m3_s: f64,
-    /// What a blower drives through tears of the inner film.
+    pub(super) gaps: Vec<Comes>,
+    /// Outdoor air that a blower drives through tears of the inner film.
     pub(super) into_house_m3_s: f64,
 }
 
 impl Through {
+    /// What blowers give is shared out over all gaps by area, as it is while they are whole; what comes in
+    /// by an opening stays in its own gap.
     pub(super) fn of(
         inflation: &Inflation,
         moving: &Moving,
         state: &NetworkState,
         exchange_m3_s: impl Fn(f64) -> f64,
     ) -> Self {
-        let mut through = Self {
-            from_house_m3_s: 0.0,
-            from_outdoors_m3_s: 0.0,
-            into_house_m3_s: 0.0,
-        };
-        for (feed, &flow) in inflation.network.feeds.iter().zip(&state.feed_flow_m3_s) {
-            through.come_in(feed.intake, flow);
+        let network = &inflation.network;
+        let mut blown = Comes::default();
+        for (feed, &flow) in network.feeds.iter().zip(&state.feed_flow_m3_s) {
+            blown.add(feed.intake, flow);
         }
-        let stated = inflation.network.sections.iter();
-        for (gap, (section, flows)) in stated.zip(&state.opening_flow_m3_s).enumerate() {
-            for (way, &out) in section.openings.iter().zip(flows) {
-                through.come_in(way.beyond, -out);
+        let outdoors_share = share_of(
+            blown.from_outdoors_m3_s,
+            blown.from_house_m3_s + blown.from_outdoors_m3_s,
+        );
+        let area_m2: f64 = network.sections.iter().map(|gap| gap.area_m2).sum();
+        let mut into_house_m3_s = 0.0;
+        let stated = network.sections.iter().zip(&state.opening_flow_m3_s);
+        let gaps = stated.enumerate().map(|(gap, (section, flows))| {
+            let share = section.area_m2 / area_m2;
+            let mut comes = Comes {
+                from_house_m3_s: share * blown.from_house_m3_s,
+                from_outdoors_m3_s: share * blown.from_outdoors_m3_s,
+            };
+            let (ways, torn) = flows.split_at(section.openings.len());
+            for (way, &out) in section.openings.iter().zip(ways) {
+                comes.add(way.beyond, -out);
             }
-            // After the stated ways stand those of the tears, in their order.
-            let torn = moving.tears.iter().filter(|tear| tear.gap == gap);
-            let mut flows = flows[section.openings.len()..].iter();
-            for tear in torn {
-                let to_and_fro = exchange_m3_s(tear.area_m2);
-                if tear.film != TornFilm::Inner {
-                    let out = flows.next().copied().unwrap_or(0.0);
-                    through.from_outdoors_m3_s += to_and_fro.max(-out);
-                }
-                if tear.film != TornFilm::Outer {
-                    let out = flows.next().copied().unwrap_or(0.0);
-                    through.from_house_m3_s += to_and_fro.max(-out);
-                    through.into_house_m3_s += out.max(0.0);
-                }
-            }
+            let tears = moving.tears.iter().filter(|tear| tear.gap == gap);
+            let out_m3_s = comes.add_tears(tears, torn, &exchange_m3_s);
+            into_house_m3_s += outdoors_share * out_m3_s;
+            comes
+        });
+        Self {
+            gaps: gaps.collect(),
+            into_house_m3_s,
         }
-        through
     }
+}
 
-    fn come_in(&mut self, from: Beyond, flow_m3_s: f64) {
+impl Comes {
+    fn add(&mut self, from: Beyond, flow_m3_s: f64) {
         let flow_m3_s = flow_m3_s.max(0.0);
         match from {
             Beyond::House => self.from_house_m3_s += flow_m3_s,
@@ -61,16 +72,30 @@ impl Through {
         }
     }
 
-    pub(super) fn total_m3_s(&self) -> f64 {
-        self.from_house_m3_s + self.from_outdoors_m3_s
-    }
-
-    pub(super) fn inside_share(&self) -> f64 {
-        let total_m3_s = self.total_m3_s();
-        if total_m3_s > 0.0 {
-            self.from_house_m3_s / total_m3_s
-        } else {
-            0.0
+    /// Adds what comes in by tears, whose flows out stand in their order, and gives what goes out through
+    /// the inner film alone: a tear of both films is an opening of the house of its own.
+    fn add_tears<'a>(
+        &mut self,
+        tears: impl Iterator<Item = &'a Tear>,
+        flows_m3_s: &[f64],
+        exchange_m3_s: &impl Fn(f64) -> f64,
+    ) -> f64 {
+        let mut flows = flows_m3_s.iter().copied();
+        let mut into_house_m3_s = 0.0;
+        for tear in tears {
+            let to_and_fro_m3_s = exchange_m3_s(tear.area_m2);
+            if tear.film != TornFilm::Inner {
+                let out_m3_s = flows.next().unwrap_or(0.0);
+                self.from_outdoors_m3_s += to_and_fro_m3_s.max(-out_m3_s);
+            }
+            if tear.film != TornFilm::Outer {
+                let out_m3_s = flows.next().unwrap_or(0.0);
+                self.from_house_m3_s += to_and_fro_m3_s.max(-out_m3_s);
+                if tear.film == TornFilm::Inner {
+                    into_house_m3_s += out_m3_s.max(0.0);
+                }
+            }
         }
+        into_house_m3_s
     }
 }

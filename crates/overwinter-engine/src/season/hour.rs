@@ -3,13 +3,13 @@
 use overwinter_physics::number::Real;
 use overwinter_weather::year::HOURS;
 
-use super::{ALLOWED_RESIDUAL, STEPS_PER_HOUR, Season, TEMPS_K};
+use super::{ALLOWED_RESIDUAL, Season, TEMPS_K};
 use crate::account::Account;
 use crate::balance::Conditions;
 use crate::error::EngineError;
 use crate::events::EventPlan;
 use crate::failure::Works;
-use crate::gaps::GapTrack;
+use crate::gaps::{GapTrack, put_stated_into};
 use crate::keeper::top_leaf_k;
 use crate::model::{AIR, CORE, FLOOR, LEAF, MASS, Model};
 use crate::plant::HOUR_S;
@@ -98,11 +98,7 @@ impl<R: Real> Season<'_, R> {
                     schedule.begin_hour(of_year, works, &stepper.model, &stepper.state, conditions);
                 }
             }
-            if steps > STEPS_PER_HOUR || !self.gaps_are_slack() {
-                self.move_gaps(of_year, step_s)?;
-            } else if is_first {
-                self.move_gaps(of_year, HOUR_S)?;
-            }
+            self.move_gaps(of_year, step_s)?;
             let Self {
                 schedule,
                 stepper,
@@ -121,15 +117,10 @@ impl<R: Real> Season<'_, R> {
         check(of_year, &self.stepper, account)
     }
 
-    /// True if no gap loses its pressure so fast that each step counts.
-    fn gaps_are_slack(&self) -> bool {
-        self.gaps.iter().flatten().all(GapTrack::is_slack)
-    }
-
     /// Moves the gaps that are not as they are stated to the end of a step.
     fn move_gaps(&mut self, hour: usize, step_s: f64) -> Result<(), EngineError> {
         let mut all_whole = true;
-        let mut ended = false;
+        let mut ended = Vec::new();
         for (lane, gaps) in self.gaps.iter_mut().enumerate() {
             let Some(gaps) = gaps else { continue };
             gaps.follow(&self.works, hour)?;
@@ -138,12 +129,21 @@ impl<R: Real> Season<'_, R> {
                 all_whole = false;
                 now.put_into(lane, &mut self.stepper.model);
                 self.torn_air_m3_s.set_lane(lane, now.into_house_m3_s);
-            } else {
-                ended |= was_moving;
+            } else if was_moving {
+                ended.push(lane);
             }
         }
-        if ended && all_whole {
+        if ended.is_empty() {
+            return Ok(());
+        }
+        if all_whole {
             self.restore_gaps();
+            return Ok(());
+        }
+        let stated = self.model();
+        for lane in ended {
+            put_stated_into(lane, &stated, &mut self.stepper.model);
+            self.torn_air_m3_s.set_lane(lane, 0.0);
         }
         Ok(())
     }

@@ -145,7 +145,7 @@ impl FillingNetwork {
     /// Moves the gaps on by `seconds`; the flows returned are those at the end.
     ///
     /// `dV/dt` = flow in - flow out, with the volume a function of the pressure as [`Films`] says, by
-    /// implicit steps of at most a minute: air is conserved to rounding, a slack gap empties at its
+    /// implicit steps of at most a minute (or of [`Self::set_longest_step_s`]): air is conserved to rounding, a slack gap empties at its
     /// exact rate, a taut one follows its fall of some minutes to the first order.
     ///
     /// # Errors

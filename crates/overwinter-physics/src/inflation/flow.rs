@@ -127,6 +127,11 @@ impl Opening {
         }
     }
 
+    /// True for a crack, false for a hole, whose size is known.
+    pub fn is_crack(&self) -> bool {
+        self.exponent > HOLE_EXPONENT
+    }
+
     /// `count` like this side by side; zero closes the way.
     #[must_use]
     pub fn times(&self, count: u32) -> Self {

@@ -4,7 +4,7 @@
 //! and of the gap below which films touch.
 
 use overwinter_engine::house::House;
-use overwinter_engine::inflated::{Inflation, SUCTION_SHARE, Severity};
+use overwinter_engine::inflated::{Inflation, Severity};
 use overwinter_physics::error::PhysicsError;
 use overwinter_physics::inflation::deflate::{FillingNetwork, GapAir};
 use overwinter_physics::inflation::network::{Network, Surroundings};
@@ -100,11 +100,7 @@ fn windy(house: &House, inflation: &Inflation) -> Result<Vec<GapTimes>, PhysicsE
     for severity in Severity::ALL {
         let course = Course::of(inflation, severity, false)?;
         for wind in Wind::all_around(WINDS_M_S[0]) {
-            let suction_share = match severity {
-                Severity::Kind => SUCTION_SHARE.high,
-                Severity::Likely => SUCTION_SHARE.likely,
-                Severity::Harsh => SUCTION_SHARE.low,
-            };
+            let suction_share = severity.suction_share();
             let wind = Wind {
                 suction_share,
                 ..wind

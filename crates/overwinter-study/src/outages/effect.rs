@@ -2,7 +2,7 @@
 
 use overwinter_engine::events::EventPlan;
 use overwinter_engine::failure::{Door, EmptyGaps, Tear, TornFilm, Works};
-use overwinter_engine::house::{House, Space};
+use overwinter_engine::house::{House, Section, Space};
 use overwinter_engine::outage::FailingNow;
 
 use crate::case::TriedFailure;
@@ -12,6 +12,7 @@ use crate::case::TriedFailure;
 struct Left {
     heaters: Vec<bool>,
     blowers: bool,
+    /// Circulation and vent fans, and the motors of screens.
     fans: bool,
     doors: Vec<Door>,
     tears: Vec<Tear>,
@@ -32,7 +33,12 @@ impl Left {
             .as_ref()
             .map_or(0.0, |vents| vents.fan_flow_m3_s);
         let fans = &house.fans;
-        let has_fans = fans.circulation_w > 0.0 || fans.air_speed_m_s > 0.0 || vent_fans > 0.0;
+        let motor =
+            |section: &Section| section.screen.as_ref().is_some_and(|s| s.needs_electricity);
+        let has_fans = fans.circulation_w > 0.0
+            || fans.air_speed_m_s > 0.0
+            || vent_fans > 0.0
+            || house.sections.iter().any(motor);
         let has_screens = house
             .sections
             .iter()

@@ -84,7 +84,10 @@ pub enum NightError {
         known: Vec<String>,
     },
     /// The worst or median night of a season that has none.
-    #[error("no night belongs to the season: the heaters are never on")]
+    #[error(
+        "no night belongs to the season: the heaters are never on, or without heaters it is never \
+         below 5 C outdoors"
+    )]
     NoNights,
     /// A day beyond the year.
     #[error("day {day} of the year, counted from 0, is beyond its {DAYS} days")]
@@ -148,7 +151,7 @@ pub struct Outdoors {
 /// [`NightError`] if the case does not have what is asked for.
 pub fn failing_night(case: &Case, year: &Year, asked: &Asked) -> Result<FailingNight, NightError> {
     let plan = case.outages.as_ref().ok_or(NightError::NoFailures)?;
-    let candidates = candidates(plan, asked)?;
+    let mut candidates = candidates(plan, asked)?;
     if !(asked.length_h > 0.0 && asked.length_h <= HOURS as f64) {
         let length_h = asked.length_h;
         return Err(NightError::Length { length_h });
@@ -169,7 +172,9 @@ pub fn failing_night(case: &Case, year: &Year, asked: &Asked) -> Result<FailingN
         NightAsked::Evening(day) => (day, as_it_is(case, year, day)),
         NightAsked::Worst | NightAsked::Median => {
             let of = as_it_is(case, year, 0);
-            (chosen_evening(&tried, &of, &candidates, asked)?, of)
+            let (evening, failure) = chosen_evening(&tried, &of, &candidates, asked)?;
+            candidates = vec![failure];
+            (evening, of)
         }
     };
     told(&tried, &of, evening, &candidates, asked)
@@ -221,13 +226,14 @@ fn start_hour(darkness: &Darkness, evening: usize, start: StartAsked) -> usize {
     }
 }
 
-/// The evening of the worst or the median night by the first failure that is asked about.
-fn chosen_evening(
+/// The evening of the worst or the median night by that of the failures asked about which gives the
+/// coldest leaf of all, and that failure.
+fn chosen_evening<'a>(
     tried: &Tried<'_>,
     of: &DesignYear,
-    candidates: &[&TriedFailure],
+    candidates: &[&'a TriedFailure],
     asked: &Asked,
-) -> Result<usize, NightError> {
+) -> Result<(usize, &'a TriedFailure), NightError> {
     let record = run_season(&tried.case.house, &of.sun, &of.year)?;
     let evenings = evenings(&tried.case.house, &of.year, &record.hours);
     let stage = Stage::new(&tried.case.house, &of.sun, &of.year);
@@ -237,24 +243,38 @@ fn chosen_evening(
         .map(|evening| start_hour(&darkness, *evening, asked.start))
         .collect();
     let states = stage.saved(&hours)?;
-    let question = question(tried, failing(candidates[0]), asked);
-    let nights: Vec<Outage> = states
-        .par_iter()
-        .map_init(
+    let nights = |failure: &TriedFailure| {
+        let question = question(tried, failing(failure), asked);
+        let all = states.par_iter().map_init(
             || stage.season(),
             |season, state| {
                 let season = season.as_mut().map_err(|error| error.clone())?;
                 outage(season, state, &question)
             },
-        )
-        .collect::<Result<_, _>>()?;
+        );
+        all.collect::<Result<Vec<Outage>, EngineError>>()
+    };
+    let mut coldest: Option<(f64, &TriedFailure, Vec<Outage>)> = None;
+    for failure in candidates.iter().copied() {
+        let nights = nights(failure)?;
+        let worst = worst_night(&nights, 0).and_then(|night| nights[night].rungs.first());
+        let Some(leaf_k) = worst.map(|rung| rung.lowest_leaf_k) else {
+            continue;
+        };
+        if coldest
+            .as_ref()
+            .is_none_or(|(before_k, ..)| leaf_k < *before_k)
+        {
+            coldest = Some((leaf_k, failure, nights));
+        }
+    }
+    let (_, failure, nights) = coldest.ok_or(NightError::NoNights)?;
     let chosen = match asked.night {
         NightAsked::Median => median_night(&nights, 0),
         _ => worst_night(&nights, 0),
     };
-    chosen
-        .map(|night| evenings[night])
-        .ok_or(NightError::NoNights)
+    let night = chosen.ok_or(NightError::NoNights)?;
+    Ok((evenings[night], failure))
 }
 
 fn question(tried: &Tried<'_>, failing: FailingNow, asked: &Asked) -> Question {

@@ -93,7 +93,7 @@ fn rows_hold_what_must_hold() {
         assert_eq!(all.alarm_set_k.is_some(), all.lost > all.too_fast);
         for night in nights_of(row) {
             assert!(night.freezing_h.is_none_or(|hours| hours <= row.length_h));
-            assert_eq!(night.is_lost, night.is_lost && night.limit_h.is_some());
+            assert!(!night.is_lost || night.limit_h.is_some());
             let standby_w = night.standby_w.expect("a heater stops");
             assert!((0.0..100e3).contains(&standby_w), "{standby_w}");
         }

@@ -43,7 +43,14 @@ impl Fitted<'_> {
 
     fn needs_power(&self) -> bool {
         let heaters = &self.house.heaters;
-        self.is_inflated() || heaters.iter().any(|heater| heater.needs_electricity)
+        let sections = &self.house.sections;
+        let mut screens = sections
+            .iter()
+            .filter_map(|section| section.screen.as_ref());
+        self.is_inflated()
+            || self.has_fans()
+            || heaters.iter().any(|heater| heater.needs_electricity)
+            || screens.any(|screen| screen.needs_electricity)
     }
 }
 

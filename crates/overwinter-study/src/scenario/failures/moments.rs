@@ -101,6 +101,11 @@ pub(super) fn after_the_year(start_h: f64, length_h: f64) -> Option<String> {
     let over_h = start_h + length_h - year_h;
     (over_h > 1e-6).then(|| {
         let left_min = ((year_h - start_h) * 60.0).round();
+        if left_min <= 0.0 {
+            return "it begins after the end of the year, in the morning after 31 Dec: begin it before \
+                    midnight, or in January"
+                .to_owned();
+        }
         format!(
             "it ends {:.0} min after the end of the year: begin it that much earlier, or let it \
              last \"{left_min} min\" at most",
