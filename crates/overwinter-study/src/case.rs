@@ -95,7 +95,7 @@ pub struct OutagePlan {
 /// A failure, or several at once, that is tried.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TriedFailure {
-    /// Name in tables: "blower", "heaters", "power", "power, generator starts", "door open".
+    /// Name in tables: "blower", "heaters", "power", "power with generator", "door open".
     pub name: String,
     /// What fails.
     pub failures: Vec<Failure>,

@@ -3,10 +3,11 @@
 use std::ops::Range;
 use std::sync::Arc;
 
-use overwinter_engine::house::{Layer, Section};
+use overwinter_engine::failure::Failure;
+use overwinter_engine::house::{Layer, Section, Space};
 use overwinter_weather::Year;
 
-use crate::case::{Case, NightStart, Study};
+use crate::case::{Case, Study};
 use crate::outages::CaseOutages;
 use crate::run::{CaseRows, Shortfall, StudyResult};
 use crate::tables::cases::Status;
@@ -66,15 +67,20 @@ pub struct Numbers {
     pub failing: Option<FailingSummary>,
 }
 
-/// One failure of one length: of the power if it is tried, else the first of the plan; from dusk if that
-/// is tried; for the length nearest to [`SUMMED_UP_H`].
+/// One failure of one length: of the power if it is tried, else the first of the plan; for the length
+/// nearest to [`SUMMED_UP_H`]; from the start that makes the clear design night coldest.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FailingSummary {
     /// The row of the table.
     pub row: OutageRow,
     /// The clear design night when the blower alone fails, where it is tried and the heaters go on.
     pub blower: Option<OneNight>,
+    /// The same with the generator, where one takes over.
+    pub generator: Option<OutageRow>,
 }
+
+/// Name of a power failure that a generator ends.
+const WITH_GENERATOR: &str = "power with generator";
 
 /// Length of the failure in a summary, h.
 pub const SUMMED_UP_H: f64 = 8.0;
@@ -146,6 +152,67 @@ pub fn wet_film_decides(study: &Study) -> bool {
         .any(|case| is_infrared(case) || differs(case))
 }
 
+/// What fails in the year of a case.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct YearEvents {
+    /// What fails first.
+    pub what: &'static str,
+    /// Hour of the year in which it begins.
+    pub hour: usize,
+    /// How long it lasts, h.
+    pub length_h: f64,
+    /// How many more there are.
+    pub more: usize,
+}
+
+/// What fails in the year of the first case that has events; `None` if nothing does.
+pub fn events_of_the_year(study: &Study) -> Option<YearEvents> {
+    let events = study.cases.iter().map(|case| &case.events.events);
+    let events = events.into_iter().find(|events| !events.is_empty())?;
+    let first = events
+        .iter()
+        .min_by(|a, b| a.start_h.total_cmp(&b.start_h))?;
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "events begin within the year"
+    )]
+    let hour = first.start_h as usize;
+    Some(YearEvents {
+        what: what_fails(&first.failure),
+        hour,
+        length_h: first.length_h,
+        more: events.len() - 1,
+    })
+}
+
+/// True if some case blows house air between its films.
+pub fn house_air_in_gaps(study: &Study) -> bool {
+    let blows = |space: &Space| {
+        matches!(
+            space,
+            Space::Inflated {
+                inside_air: true,
+                ..
+            }
+        )
+    };
+    let mut sections = study.cases.iter().flat_map(|case| &case.house.sections);
+    sections.any(|section| section.spaces.iter().any(blows))
+}
+
+fn what_fails(failure: &Failure) -> &'static str {
+    match failure {
+        Failure::Power => "the power",
+        Failure::Blower => "the blower",
+        Failure::Heater(_) => "a heater",
+        Failure::Door(_) => "a door left open",
+        Failure::Tear(_) => "a torn film",
+        Failure::Screens { .. } => "a stuck screen",
+        Failure::Slack(_) => "slack gaps",
+    }
+}
+
 /// The layers of a section without the movable screen.
 fn fixed(section: &Section) -> impl Iterator<Item = &Layer> {
     let screens = usize::from(section.screen.is_some());
@@ -207,21 +274,31 @@ fn totals(row: &FuelRow) -> FuelTotals {
 
 fn failing(tried: &CaseOutages) -> Option<FailingSummary> {
     let rank = |row: &&OutageRow| {
-        let from_dusk = row.start == NightStart::Dusk;
-        ((row.length_h - SUMMED_UP_H).abs(), !from_dusk)
+        let leaf_k = row
+            .clear
+            .as_ref()
+            .map_or(f64::INFINITY, |night| night.leaf_k);
+        ((row.length_h - SUMMED_UP_H).abs(), leaf_k)
     };
     let named = |name: &str| {
         let rows = tried.rows.iter().filter(move |row| &*row.failure == name);
         rows.min_by(|a, b| {
             let (a, b) = (rank(a), rank(b));
-            a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+            a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1))
         })
     };
     let first = tried.rows.first()?;
     let row = named("power").or_else(|| named(&first.failure))?;
+    let of_generator = |other: &&OutageRow| {
+        &*other.failure == WITH_GENERATOR
+            && other.start == row.start
+            && (other.length_h - row.length_h).abs() < 1e-9
+    };
+    let generator = tried.rows.iter().find(of_generator).cloned();
     let blower = named("blower").and_then(|row| row.clear.clone());
     Some(FailingSummary {
         row: row.clone(),
+        generator: generator.filter(|_| &*row.failure == "power"),
         blower: blower.filter(|night| night.heaters.is_some() && &*row.failure != "blower"),
     })
 }

@@ -455,7 +455,7 @@ fn outages_are_asked_for_in_known_words() {
         &["\"grid\"", "known are blower, door open, heaters, power"],
     );
     refused(
-        "outages.failures = \"power, generator starts\"\n",
+        "outages.failures = \"power with generator\"\n",
         "outages.failures",
         &["needs a generator", "add [generator]"],
     );

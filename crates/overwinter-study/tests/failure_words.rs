@@ -195,7 +195,7 @@ fn a_generator_just_large_enough_carries_its_list() {
     let plan = outages(&checked);
     assert_eq!(
         names(plan),
-        ["blower", "heaters", "power", "power, generator starts"]
+        ["blower", "heaters", "power", "power with generator"]
     );
     assert_eq!(plan.failures[3].generator.as_ref(), Some(generator));
     assert_eq!(plan.generator_w, Some(940.0));
@@ -366,7 +366,7 @@ fn every_key_of_failures_reaches_its_place() {
     let outages = outages(&checked);
     assert_eq!(
         names(outages),
-        ["power, generator starts", "door open", "heaters"]
+        ["power with generator", "door open", "heaters"]
     );
     assert_eq!(outages.failures[0].generator.as_ref(), Some(generator));
     let Failure::Door(door) = outages.failures[1].failures[0] else {

@@ -111,7 +111,10 @@ fn nights_starts_and_lengths_can_be_chosen() {
         july.contains(" - at 03:00 for 1 h, night of that date, 16 Jul"),
         "{july}"
     );
-    assert!(july.contains("any: the leaf stays above"), "{july}");
+    assert!(
+        july.contains("not decided by this night: the leaf stays above"),
+        "{july}"
+    );
     let last = shown(&["--night", "12-31", "--start", "midnight"]);
     assert!(last.contains(" - at 00:00"), "{last}");
     let blower = shown(&[

@@ -117,6 +117,8 @@ fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
         defaults: 14,
         output_by_default: false,
         wet_film_decides: cases.len() > 1,
+        events: None,
+        house_air_in_gaps: false,
         system,
     }
 }
@@ -222,6 +224,7 @@ fn failing() -> FailingSummary {
                 plateau_median_k: None,
                 plateau_worst_k: None,
                 lost: 30,
+                lost_without: 0,
                 too_fast: 10,
                 alarm_set_k: None,
             }),
@@ -230,6 +233,7 @@ fn failing() -> FailingSummary {
             windy: None,
             drying: None,
         },
+        generator: None,
         blower: Some(blower),
     }
 }

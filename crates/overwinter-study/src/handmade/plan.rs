@@ -34,7 +34,7 @@ pub(crate) fn outage_plan() -> OutagePlan {
         failures: vec![
             tried("heaters", vec![Failure::Heater(0)], None),
             tried(
-                "power, generator starts",
+                "power with generator",
                 vec![Failure::Power],
                 Some(generator),
             ),
@@ -56,7 +56,7 @@ pub(crate) fn outages() -> CaseOutages {
         rows: vec![row()],
         curves: vec![NightCurve {
             case_id: 1,
-            failure: Arc::from("power, generator starts"),
+            failure: Arc::from("power with generator"),
             night: NightIs::Worst,
             start_hour: 8 * 24 + 17,
             points: vec![CurvePoint {
@@ -122,6 +122,7 @@ fn row() -> OutageRow {
             plateau_median_k: Some(FREEZING_K - 1.0),
             plateau_worst_k: Some(FREEZING_K - 3.0),
             lost: 2,
+            lost_without: 0,
             too_fast: 1,
             alarm_set_k: Some(FREEZING_K + 3.0),
         }),

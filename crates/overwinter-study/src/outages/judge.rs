@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use overwinter_engine::error::EngineError;
 use overwinter_engine::outage::{Outage, Rung, standby_house};
+use overwinter_physics::frost::longest_spell_below;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use super::Tried;
@@ -14,7 +15,7 @@ use super::ladder::{Ladder, marks, question};
 use super::nights::hours;
 use super::stage::Stage;
 use super::tryout::{Pair, Tryout};
-use crate::tables::outages::{AllNights, JudgedBy, OutageRow, Reached};
+use crate::tables::outages::{AllNights, JudgedBy, OneNight, OutageRow, Reached};
 
 /// One night in so many may ring an alarm that is set too high, when nothing fails.
 const ONE_QUIET_NIGHT_IN: usize = 100;
@@ -33,12 +34,14 @@ pub(super) fn rows(
     let dried = dried::all(tried, stage, ladder)?;
     let dried_length = dried::length(&tried.plan.lengths_h);
     let quiet_k = quiet_k(tried, ladder);
+    let lost_anyway = lost_anyway(tried, ladder);
     let judged_by = judged_by(tried);
     let mut rows = Vec::new();
     for (failure, &distinct) in tried.plan.failures.iter().zip(&ladder.failures.of_plan) {
         let name: Arc<str> = Arc::from(failure.name.as_str());
         for (at, &start) in tried.plan.starts.iter().enumerate() {
             let nights = &ladder.outages[distinct][at];
+            let mut shorter: Option<OneNight> = None;
             for (length, &length_h) in tried.plan.lengths_h.iter().enumerate() {
                 let worst_night = worst_night(nights, length);
                 let key = worst_night.map(|night| (distinct, at, night));
@@ -46,6 +49,9 @@ pub(super) fn rows(
                     let night = design.iter().find(|night| night.sky == sky)?;
                     night.tryouts[distinct][at].night(length)
                 };
+                let of_worst = key.and_then(|key| worst.get(&key)?.night(length));
+                let of_worst = of_worst.map(|night| at_least(night, shorter.as_ref()));
+                shorter.clone_from(&of_worst);
                 rows.push(OutageRow {
                     case_id: tried.case.id,
                     failure: name.clone(),
@@ -53,8 +59,8 @@ pub(super) fn rows(
                     length_h,
                     nights: nights.len(),
                     judged_by: judged_by.clone(),
-                    all: all_nights(nights, length, length_h, quiet_k),
-                    worst: key.and_then(|key| worst.get(&key)?.night(length)),
+                    all: all_nights(nights, &lost_anyway, length, length_h, quiet_k),
+                    worst: of_worst,
                     clear: of_sky(Sky::Clear),
                     windy: of_sky(Sky::Windy),
                     drying: dried
@@ -113,6 +119,22 @@ fn worst_nights(
     Ok(keys.into_iter().zip(tryouts).collect())
 }
 
+/// The worst night of a length with what a shorter failure did in its own worst night, where that was more:
+/// a longer failure holds the shorter one.
+fn at_least(mut night: OneNight, shorter: Option<&OneNight>) -> OneNight {
+    let Some(shorter) = shorter else { return night };
+    night.standby_w = match (night.standby_w, shorter.standby_w) {
+        (Some(now_w), Some(before_w)) => Some(now_w.max(before_w)),
+        (now_w, _) => now_w,
+    };
+    if let (Some(now_k), Some(before_k)) = (&mut night.leaf_range_k, shorter.leaf_range_k) {
+        for (now_k, before_k) in now_k.iter_mut().zip(before_k) {
+            *now_k = now_k.min(before_k);
+        }
+    }
+    night
+}
+
 /// The first night with the coldest leaf at a length.
 pub(super) fn worst_night(nights: &[Outage], length: usize) -> Option<usize> {
     by_leaf(nights, length).first().copied()
@@ -149,8 +171,27 @@ pub(super) fn quiet_k(tried: &Tried<'_>, ladder: &Ladder) -> f64 {
     lows_k.get(at).copied().unwrap_or(f64::INFINITY)
 }
 
+/// Nights of the season in which the crop is lost though nothing fails: hours with a leaf below the limit,
+/// each counted whole, that last for the lag.
+fn lost_anyway(tried: &Tried<'_>, ladder: &Ladder) -> Vec<bool> {
+    let marks = marks(tried.case, tried.plan);
+    let spells = |evening: &usize| {
+        let leaf_k = |hour: usize| tried.normal.top_leaf_lowest_k.get(hour).copied();
+        let leaf_k: Vec<f64> = hours(*evening).filter_map(leaf_k).collect();
+        longest_spell_below(&leaf_k, marks.limit_k, 1.0)
+    };
+    let is_lost = |evening: &usize| spells(evening) >= marks.lag_h.max(1.0);
+    ladder.evenings.iter().map(is_lost).collect()
+}
+
 /// What all nights say of one length; `None` without nights.
-fn all_nights(nights: &[Outage], length: usize, length_h: f64, quiet_k: f64) -> Option<AllNights> {
+fn all_nights(
+    nights: &[Outage],
+    lost_anyway: &[bool],
+    length: usize,
+    length_h: f64,
+    quiet_k: f64,
+) -> Option<AllNights> {
     let rungs: Vec<&Rung> = nights.iter().filter_map(|n| n.rungs.get(length)).collect();
     let reached = |time_h: fn(&Outage) -> Option<f64>| reached(nights, time_h, length_h);
     let (air_worst, air_worst_k) = nights
@@ -172,6 +213,12 @@ fn all_nights(nights: &[Outage], length: usize, length_h: f64, quiet_k: f64) -> 
         plateau_median_k: median(plateaus_k.iter().copied()),
         plateau_worst_k: plateaus_k.iter().copied().min_by(f64::total_cmp),
         lost: lost().count(),
+        lost_without: nights
+            .iter()
+            .zip(&rungs)
+            .zip(lost_anyway)
+            .filter(|((_, rung), anyway)| rung.is_lost && **anyway)
+            .count(),
         too_fast: lost()
             .filter(|(night, _)| in_time_k(night).is_none())
             .count(),
@@ -236,21 +283,21 @@ mod tests {
         ];
         assert_eq!(worst_night(&nights, 0), Some(2));
         assert_eq!(median_night(&nights, 0), Some(3));
-        let all = all_nights(&nights, 0, 4.0, 278.0).expect("nights");
+        let all = all_nights(&nights, &[false, false, true, false], 0, 4.0, 278.0).expect("nights");
         assert_eq!((all.leaf_median_k, all.air_worst_k), (269.0, 269.0));
         assert_eq!(all.air_worst_start_hour, 58);
         assert_eq!(all.limit.median_h, Some(1.0));
         assert_eq!(all.limit.shortest_h, Some(0.5));
         assert_eq!((all.limit.share, all.alarm.share), (0.75, 0.0));
         // 279 K would ring on quiet nights, and one night has no warning at all.
-        assert_eq!((all.lost, all.too_fast), (3, 2));
+        assert_eq!((all.lost, all.lost_without, all.too_fast), (3, 1, 2));
         assert_eq!(all.alarm_set_k, Some(276.0));
         assert_eq!(all.plateau_worst_k, Some(270.0));
     }
 
     #[test]
     fn no_nights_say_nothing() {
-        assert_eq!(all_nights(&[], 0, 4.0, 278.0), None);
+        assert_eq!(all_nights(&[], &[], 0, 4.0, 278.0), None);
         assert_eq!(worst_night(&[], 0), None);
         assert_eq!(median_night(&[], 0), None);
     }

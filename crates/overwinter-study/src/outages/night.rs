@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use overwinter_engine::branch::Saved;
 use overwinter_engine::error::EngineError;
-use overwinter_engine::failure::Failure;
+use overwinter_engine::failure::{Failure, Works};
+use overwinter_engine::house::House;
 use overwinter_engine::outage::{
     CurvePoint, FailingNow, Outage, Question, curve, outage, standby_house,
 };
@@ -128,10 +129,29 @@ pub struct FailingNight {
     pub judged_by: JudgedBy,
     /// The blower alone failing at the same time, in a house with an inflated cover.
     pub blower_alone: Option<OneNight>,
+    /// Lowest air of the same hours if nothing fails: an alarm set higher rings for nothing.
+    pub quiet_air_k: Option<f64>,
+    /// What stops.
+    pub stops: Stops,
+    /// True for a house with an inflated cover.
+    pub is_inflated: bool,
+    /// The same failure with the generator that takes over, where there is one.
+    pub with_generator: Option<OneNight>,
     /// What the plan says draws electricity.
     pub loads: Vec<Load>,
     /// What the generator carries at most.
     pub generator_w: Option<f64>,
+}
+
+/// What a failure stops at once.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Stops {
+    /// The grid.
+    pub power: bool,
+    /// A heater, by itself or without power.
+    pub heaters: bool,
+    /// The inflation blowers.
+    pub blowers: bool,
 }
 
 /// Outdoors while a failure lasts.
@@ -342,6 +362,10 @@ fn told(
         .first()
         .map(|rung| rung.lowest_air_k);
     let rings_in_time = |warning_k: &f64| quiet_k.is_none_or(|quiet_k| *warning_k < quiet_k);
+    let with_generator = match generator_of(tried.plan, shown.failure) {
+        Some(failure) => tryout(failing(failure))?.night(0),
+        None => None,
+    };
     let points = points(&stage, &state, shown.failure, asked)?;
     Ok(FailingNight {
         curve: NightCurve {
@@ -363,9 +387,32 @@ fn told(
         night: shown.night,
         judged_by: judged_by(tried),
         blower_alone,
+        quiet_air_k: quiet_k,
+        stops: stops(house, shown.failure),
+        is_inflated: house.inflation.is_some(),
+        with_generator,
         loads: tried.plan.loads.clone(),
         generator_w: tried.plan.generator_w,
     })
+}
+
+/// The failure of the plan that is the same with a generator.
+fn generator_of<'a>(plan: &'a OutagePlan, failure: &TriedFailure) -> Option<&'a TriedFailure> {
+    let twin = |other: &&TriedFailure| {
+        failure.generator.is_none()
+            && other.generator.is_some()
+            && other.failures == failure.failures
+    };
+    plan.failures.iter().find(twin)
+}
+
+fn stops(house: &House, failure: &TriedFailure) -> Stops {
+    let works = Works::but(&failure.failures);
+    Stops {
+        power: !works.has_grid(),
+        heaters: (0..house.heaters.len()).any(|heater| !works.can_heat(house, heater)),
+        blowers: house.inflation.is_some() && !works.blowers_run(),
+    }
 }
 
 fn points(

@@ -115,7 +115,7 @@ fn rows_hold_what_must_hold() {
         let row = rows.find(|row| &*row.failure == failure && row.length_h > 7.0);
         row.and_then(|row| row.worst.clone()).expect("a row")
     };
-    assert!(at("power, generator starts").leaf_k > at("heaters").leaf_k + 2.0);
+    assert!(at("power with generator").leaf_k > at("heaters").leaf_k + 2.0);
 }
 
 /// With the alarm at the temperature found, every lost night that is not too fast leaves the travel time.

@@ -80,6 +80,8 @@ pub struct AllNights {
     pub plateau_worst_k: Option<f64>,
     /// Nights with the crop lost.
     pub lost: usize,
+    /// Of them, those in which it is lost without any failure as well.
+    pub lost_without: usize,
     /// Of them, those in which no alarm comes in time.
     pub too_fast: usize,
     /// Alarm that leaves the travel time in all other lost nights.

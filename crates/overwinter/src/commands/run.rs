@@ -10,7 +10,9 @@ use overwinter_study::manifest::Manifest;
 use overwinter_study::output::OutputFolder;
 use overwinter_study::run::{StudyResult, run_study};
 use overwinter_study::scenario::Checked;
-use overwinter_study::summary::{output_by_default, summaries, wet_film_decides};
+use overwinter_study::summary::{
+    events_of_the_year, house_air_in_gaps, output_by_default, summaries, wet_film_decides,
+};
 use overwinter_study::tables::Table;
 
 use crate::arguments::RunArguments;
@@ -119,6 +121,8 @@ fn summary(study: &Study, result: &StudyResult, arguments: &RunArguments) -> Str
         defaults: study.defaults.len(),
         output_by_default: output_by_default(study),
         wet_film_decides: wet_film_decides(study),
+        events: events_of_the_year(study),
+        house_air_in_gaps: house_air_in_gaps(study),
         system: arguments.units.into(),
     };
     summary.text()

@@ -30,6 +30,18 @@ pub(super) fn block(failing: &FailingSummary, system: System) -> String {
             &standby(standby_w, &row.judged_by, system),
         );
     }
+    if let Some(row) = &failing.generator
+        && let Some(night) = &row.clear
+    {
+        let lost = row.all.as_ref().map_or(0, |all| all.lost);
+        let text_of = format!(
+            "{}; crop lost in {} of the {} nights",
+            course(night, system),
+            figures::count(lost),
+            figures::count(row.nights)
+        );
+        text += &labelled("With the generator", &text_of);
+    }
     if let Some((blower, heaters)) = failing.blower.as_ref().and_then(|b| Some((b, b.heaters?))) {
         let text_of = format!("the heaters {}", heaters_go_on(heaters, blower, system));
         text += &labelled("If the blower fails", &text_of);
@@ -93,8 +105,12 @@ fn lost(failing: &FailingSummary, night: &OneNight) -> String {
             duration(judged_by.travel_h)
         ),
     };
+    let without = match all.lost_without {
+        0 => String::new(),
+        nights => format!(" ({} of them without any failure)", figures::count(nights)),
+    };
     format!(
-        "{then} ({limit}); in {} of the {} nights of the season{help}",
+        "{then} ({limit}); in {} of the {} nights of the season{without}{help}",
         figures::count(all.lost),
         figures::count(row.nights),
     )

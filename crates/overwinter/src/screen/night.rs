@@ -35,7 +35,7 @@ impl NightScreen<'_> {
         let chart = chart::draw(self.night, self.system);
         let numbers = self.numbers();
         let head = self.head();
-        let actions = actions::text(&self.loads());
+        let actions = actions::text(self.night, &self.loads());
         format!("{head}\n{chart}\n{numbers}\n{actions}\n{}", self.cautions())
     }
 
@@ -93,7 +93,7 @@ impl NightScreen<'_> {
         text += &labelled("Crop", &self.crop());
         text += &labelled("Lowest leaf", &self.lowest_leaf());
         if let Some(plateau_k) = night.plateau_k {
-            let slowed = if self.is_heated_after_two_hours() {
+            let slowed = if self.is_heated_after_two_hours() || !self.fell_at_first() {
                 ""
             } else {
                 "; the fast fall is over, from here on the soil slows it"
@@ -103,7 +103,23 @@ impl NightScreen<'_> {
         }
         text += &labelled("Alarm set point", &self.alarm_set_point());
         text += &self.heaters();
+        text += &self.with_generator();
         text + &self.blower_alone()
+    }
+
+    /// True if most of the fall of two hours was over after the first.
+    fn fell_at_first(&self) -> bool {
+        let air_k = |after_h: f64| {
+            let mut points = self.night.curve.points.iter();
+            points
+                .find(|point| point.after_h > after_h - 1e-6)
+                .map(|point| point.air_k)
+        };
+        let start_k = self.night.at_start_k[0];
+        let fall_k = air_k(1.0)
+            .zip(air_k(2.0))
+            .map(|(one_k, two_k)| [start_k - one_k, start_k - two_k]);
+        fall_k.is_some_and(|[in_one_k, in_two_k]| in_two_k > 1.0 && in_one_k > 0.6 * in_two_k)
     }
 
     fn is_heated_after_two_hours(&self) -> bool {
@@ -156,10 +172,13 @@ impl NightScreen<'_> {
         } = self.night;
         let travel = duration(judged_by.travel_h);
         match (night.limit_h, warning_k) {
-            (None, _) => "any: the leaf stays above the limit of the crop".to_owned(),
+            (None, _) => {
+                "not decided by this night: the leaf stays above the limit of the crop".to_owned()
+            }
             (Some(_), Some(warning_k)) => format!(
-                "{} in the air leaves the {travel} that help takes",
-                figures::temperature(*warning_k, self.system)
+                "at least {} in the air, so that the {travel} that help takes are left{}",
+                figures::temperature(*warning_k, self.system),
+                self.highest_alarm(),
             ),
             (Some(limit_h), None) if limit_h >= judged_by.travel_h => format!(
                 "none: set so high that it leaves the {travel} that help takes, it rings in this night \
@@ -170,6 +189,17 @@ impl NightScreen<'_> {
                  cover on the crop beforehand, has to bridge it"
             ),
         }
+    }
+
+    /// How high an alarm may be set: nearly to the air of the night if nothing fails.
+    fn highest_alarm(&self) -> String {
+        let quiet = self.night.quiet_air_k.map(|quiet_k| {
+            format!(
+                "; set it higher, up to short of the {} that this night has if nothing fails",
+                figures::temperature(quiet_k, self.system)
+            )
+        });
+        quiet.unwrap_or_default()
     }
 
     fn heaters(&self) -> String {
@@ -188,6 +218,19 @@ impl NightScreen<'_> {
             format!("{output} in need of no electricity would have held {hold} (output, not input)")
         };
         labelled("Standby heater", &text)
+    }
+
+    fn with_generator(&self) -> String {
+        let Some(night) = &self.night.with_generator else {
+            return String::new();
+        };
+        let lost = if night.is_lost { "lost" } else { "not lost" };
+        let text = format!(
+            "lowest leaf {}, lowest air {}; the crop is {lost}",
+            figures::temperature(night.leaf_k, self.system),
+            figures::temperature(night.air_k, self.system),
+        );
+        labelled("With the generator", &text)
     }
 
     fn blower_alone(&self) -> String {
@@ -234,6 +277,11 @@ impl NightScreen<'_> {
             .iter()
             .filter(|load| load.carried)
             .collect();
+        let carried = if carried.is_empty() {
+            self.night.loads.iter().collect()
+        } else {
+            carried
+        };
         if carried.is_empty() {
             return "add up the watts running and starting of what it is to carry".to_owned();
         }
@@ -247,7 +295,7 @@ impl NightScreen<'_> {
             format!(", yours carries {} W", figures::figures(carries_w))
         });
         format!(
-            "{} ({}) take {} W running, {} W while the largest starts last{has}",
+            "{} ({}) take {} W running, and {} W if the largest starts while the others run{has}",
             if carried.len() == 1 {
                 "its load"
             } else {

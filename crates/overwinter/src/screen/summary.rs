@@ -1,7 +1,7 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
 use overwinter_study::run::HELD_WITHIN_K;
-use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
+use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers, YearEvents};
 use overwinter_study::tables::fuel_use::WorstWeek;
 use overwinter_units::System;
 
@@ -28,6 +28,10 @@ pub struct Summary<'a> {
     pub output_by_default: bool,
     /// True if how wet the inner film is decides on an infrared film or between covers.
     pub wet_film_decides: bool,
+    /// What fails in the year itself, if anything does.
+    pub events: Option<YearEvents>,
+    /// True if house air is blown between films.
+    pub house_air_in_gaps: bool,
     /// The units that stand first.
     pub system: System,
 }
@@ -273,9 +277,11 @@ impl Summary<'_> {
                  design night; take the fuel from the season.",
             )
             + &item(&assumed)
+            + &self.events_of_the_year()
             + &self.no_promise()
             + &self.frozen_soil()
             + &self.wet_film()
+            + &self.wet_gaps()
     }
 
     fn no_promise(&self) -> String {
@@ -315,6 +321,36 @@ impl Summary<'_> {
             "The soil's water holds lows below freezing up as it turns to ice: over dry soil they come \
              out some {colder} colder. See floor.water."
         ))
+    }
+
+    fn events_of_the_year(&self) -> String {
+        self.events.map_or_else(String::new, |events| {
+            let more = match events.more {
+                0 => String::new(),
+                more => format!(", and {} more", figures::count(more)),
+            };
+            let first = format!(
+                "{}, {}, {} h{more}",
+                events.what,
+                figures::date_and_hour(events.hour),
+                figures::figures(events.length_h),
+            );
+            item(&format!(
+                "The year holds what the scenario lets fail ({first}): its fuel, peak, shortfall and lows \
+                 are those of a year with it. Size no heater by them."
+            ))
+        })
+    }
+
+    fn wet_gaps(&self) -> String {
+        if !self.house_air_in_gaps {
+            return String::new();
+        }
+        item(
+            "House air between the films keeps the outer one wet, which holds thermal radiation back: the \
+             fuel it seems to save rests on how wet a film is, and light and water are its price. See \
+             the table moisture; do not rank designs by it.",
+        )
     }
 
     fn wet_film(&self) -> String {

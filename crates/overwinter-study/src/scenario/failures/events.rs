@@ -2,6 +2,7 @@
 
 use overwinter_engine::events::Event;
 use overwinter_engine::failure::{Failure, Tear, TornFilm};
+use overwinter_engine::house::Section;
 use overwinter_units::{Kind, System, print, range};
 use overwinter_weather::year::HOURS;
 
@@ -137,6 +138,19 @@ fn tear(part: &Part<'_>, fitted: Fitted<'_>) -> Option<Tear> {
         warn(part, warning.to_owned());
     }
     let gap = section(part, names)?;
+    let gap_m2 = match &fitted.house.inflation {
+        Some(inflation) => inflation.network.sections[gap].area_m2,
+        None => fitted.house.sections.iter().map(Section::area_m2).sum(),
+    };
+    if let Some(area_m2) = area_m2.filter(|area_m2| *area_m2 > gap_m2) {
+        let areas = [area_m2, gap_m2].map(|m2| print(m2, Kind::Area, System::Us));
+        let [torn, whole] = areas;
+        part.problem(
+            "area",
+            &format!("{torn} are torn of a section of {whole}: give at most that"),
+        );
+        return None;
+    }
     Some(Tear {
         film,
         area_m2: area_m2?,

@@ -28,7 +28,7 @@ const TRIED: [(&str, Tried); 5] = [
     ("blower", Tried::Blower),
     ("heaters", Tried::Heaters),
     ("power", Tried::Power),
-    ("power, generator starts", Tried::PowerWithGenerator),
+    ("power with generator", Tried::PowerWithGenerator),
     ("door open", Tried::Door),
 ];
 
@@ -142,8 +142,7 @@ fn tried(part: &Part<'_>, fitted: Fitted<'_>, supply: &Supply) -> Option<Vec<Tri
     }
     let mut listed = words(part, "failures", &TRIED)?;
     if supply.output_w.is_none() && listed.contains(&Tried::PowerWithGenerator) {
-        let message =
-            "\"power, generator starts\" needs a generator: add [generator] with its output";
+        let message = "\"power with generator\" needs a generator: add [generator] with its output";
         part.problem("failures", message);
         return None;
     }

@@ -260,6 +260,12 @@ fn lost(builder: Builder<'_>) -> Builder<'_> {
             |row| Some(row.all.as_ref()?.lost as f64 / row.nights.max(1) as f64),
         )
         .whole(
+            "nights_lost_without_failure",
+            "of the nights lost, those in which hours below the limit, each counted whole, last for the \
+             lag though nothing fails",
+            |row| Some(row.all.as_ref()?.lost_without as i64),
+        )
+        .whole(
             "nights_too_fast",
             "of the nights lost, those in which no alarm leaves the travel time: the limit is reached \
              sooner, or the alarm would have to stand where quiet nights ring it",
