@@ -18,7 +18,7 @@ pub enum Failure {
     Power,
     /// The inflation blowers: the gaps empty as their leaks, the films' weight and the wind let them.
     Blower,
-    /// Gaps that have lost air as stated, whatever the blowers do.
+    /// Gaps that have lost air as stated, in a house that does not say how they are fed.
     Slack(EmptyGaps),
     /// A film that is torn.
     Tear(Tear),
