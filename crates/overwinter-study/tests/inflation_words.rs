@@ -6,6 +6,7 @@
 use std::f64::consts::PI;
 use std::path::Path;
 
+use overwinter_engine::house::Space;
 use overwinter_engine::inflated::Inflation;
 use overwinter_physics::inflation::network::{Beyond, NetworkState, Outlets, Surroundings};
 use overwinter_physics::inflation::{ElectricDraw, gap};
@@ -428,4 +429,43 @@ fn a_network_moves_no_season_by_a_bit() {
     let [with, without] = [&checked.study, &without].map(run);
     assert!(with[0].len() > 10_000 && !with[0].contains("NaN"));
     assert!(with == without);
+}
+
+/// Air that a season blows through the gaps, m3/s per m2 of cover.
+fn blown_m3_s_m2(checked: &Checked) -> f64 {
+    let sections = &checked.study.cases[0].house.sections;
+    let spaces = sections.iter().flat_map(|section| &section.spaces);
+    let flow = spaces.filter_map(|space| match space {
+        Space::Inflated { flow_m3_s_m2, .. } => Some(*flow_m3_s_m2),
+        _ => None,
+    });
+    flow.fold(0.0, f64::max)
+}
+
+/// Three holes of 20 mm in each of two sections at 55 Pa, 0.62 A sqrt(2 p / rho), and leaks of 0.04 L/s per
+/// m2 at 60 Pa.
+#[test]
+fn exhaust_holes_blow_more_air_through_the_gaps_of_a_season() {
+    assert!(
+        (blown_m3_s_m2(&gable("")) - 4e-5).abs() < 1e-18,
+        "without holes as stated"
+    );
+    let checked = gable("[inflation]\nexhaust_holes = { count = 3, diameter = \"20 mm\" }\n");
+    let state = in_a_calm(&checked);
+    let hole_m2 = PI / 4.0 * 0.02 * 0.02;
+    let by_hand_m3_s: f64 = state
+        .section_pa
+        .iter()
+        .zip([SHELL_M2, ENDS_M2])
+        .map(|(pa, area_m2)| {
+            3.0 * 0.62 * hole_m2 * (2.0 * pa / 1.25_f64).sqrt()
+                + 4e-5 * area_m2 * (pa / 60.0).powf(0.65)
+        })
+        .sum();
+    near(
+        blown_m3_s_m2(&checked),
+        by_hand_m3_s / (SHELL_M2 + ENDS_M2),
+        1e-3,
+    );
+    assert!(blown_m3_s_m2(&checked) > 5e-5);
 }

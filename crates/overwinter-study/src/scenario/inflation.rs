@@ -11,7 +11,7 @@ mod sections;
 
 use overwinter_engine::house::{Section, Space};
 use overwinter_engine::inflated;
-use overwinter_physics::inflation::network::Beyond;
+use overwinter_physics::inflation::network::{Beyond, Surroundings};
 use overwinter_units::range;
 
 use super::context::Context;
@@ -176,8 +176,36 @@ impl<'a> Inflation<'a> {
         if gaps.iter().any(|gap| gap.has_own_gap) {
             spread_own_gaps(sections, &gaps);
         }
+        if let Some(inflation) = &fed.inflation {
+            blow_through_holes(sections, inflation, area_m2);
+        }
         part.finish();
         fed
+    }
+}
+
+/// With exhaust holes the gaps take more air than their leaks at the pressure of a test: what the blowers
+/// give in a calm, shared out by area.
+fn blow_through_holes(sections: &mut [Section], inflation: &inflated::Inflation, area_m2: f64) {
+    let network = &inflation.network;
+    let mut ways = network.sections.iter().flat_map(|gap| &gap.openings);
+    if ways.all(|way| way.opening.is_crack()) {
+        return;
+    }
+    let planes: usize = sections.iter().map(|section| section.facets.len()).sum();
+    let calm = Surroundings {
+        facet_pa: vec![0.0; planes + 1],
+        house_pa: 0.0,
+    };
+    // A network without pressures was refused before.
+    let Ok(state) = network.solve(&calm) else {
+        return;
+    };
+    let blown_m3_s: f64 = state.feed_flow_m3_s.iter().sum();
+    for space in sections.iter_mut().flat_map(|section| &mut section.spaces) {
+        if let Space::Inflated { flow_m3_s_m2, .. } = space {
+            *flow_m3_s_m2 = blown_m3_s / area_m2;
+        }
     }
 }
 
