@@ -135,6 +135,8 @@ pub struct FailingNight {
     pub stops: Stops,
     /// True for a house with an inflated cover.
     pub is_inflated: bool,
+    /// True for a house with a crop; without one the leaf is that of a plant that would stand there.
+    pub has_crop: bool,
     /// The same failure with the generator that takes over, where there is one.
     pub with_generator: Option<OneNight>,
     /// What the plan says draws electricity.
@@ -390,6 +392,7 @@ fn told(
         quiet_air_k: quiet_k,
         stops: stops(house, shown.failure),
         is_inflated: house.inflation.is_some(),
+        has_crop: house.crop.is_some(),
         with_generator,
         loads: tried.plan.loads.clone(),
         generator_w: tried.plan.generator_w,

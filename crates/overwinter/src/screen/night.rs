@@ -156,8 +156,13 @@ impl NightScreen<'_> {
         let range = range.map_or_else(String::new, |[low, high]| {
             format!(", from {low} to {high} by how gaps lose their air")
         });
+        let whose = if self.night.has_crop {
+            ""
+        } else {
+            " (of a plant that would stand there: this house has no crop)"
+        };
         format!(
-            "{}{range}; lowest air {}",
+            "{}{range}; lowest air {}{whose}",
             figures::temperature(night.leaf_k, self.system),
             figures::temperature(night.air_k, self.system),
         )
