@@ -18,11 +18,10 @@ use overwinter_weather::Year;
 use crate::error::EngineError;
 use crate::failure::{Tear, Works};
 use crate::house::House;
-use crate::inflated::{Inflation, Severity};
+use crate::inflated::{Inflation, Severity, normals};
 use crate::plant::DOOR_DISCHARGE;
 use course::{Beginning, Course};
 use now::SectionGaps;
-use surroundings::normal;
 use through::Through;
 
 pub(crate) use now::{GapsNow, put_stated_into};
@@ -69,11 +68,10 @@ pub(crate) struct GapTrack<'a> {
 impl<'a> GapTrack<'a> {
     /// The gaps of a house, if it says how they are fed.
     pub(crate) fn new(house: &'a House, year: &'a Year) -> Option<Self> {
-        let facets = house.sections.iter().flat_map(|section| &section.facets);
         Some(Self {
             inflation: house.inflation.as_ref()?,
             year,
-            normals: facets.map(normal).collect(),
+            normals: normals(house),
             wind_at_cover_share: house.wind_at_cover_share,
             severity: Severity::Likely,
             moving: None,
@@ -247,7 +245,7 @@ impl<'a> GapTrack<'a> {
     /// with the air that is lost.
     fn flapping_w_m2k(&self, moving: &Moving, gap: usize, hour: usize) -> f64 {
         let weight_pa = self.inflation.films[gap].film_weight_pa.max(1.0);
-        let wind_pa = self.wind_pa(1.0, hour);
+        let wind_pa = self.wind_pa(hour);
         let windy = (wind_pa / weight_pa - 1.0).clamp(0.0, 1.0);
         let lost = 1.0 - moving.air.volume_m3[gap] / moving.network.taut_m3()[gap];
         let slack = (lost / FLAPPING_LOSS_SHARE).clamp(0.0, 1.0);

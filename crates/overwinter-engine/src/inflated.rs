@@ -1,8 +1,12 @@
 //! The gaps that a blower keeps open: what joins and feeds them, and what nobody has measured of them.
 
 use overwinter_physics::inflation::deflate::Films;
+use overwinter_physics::inflation::flow::wind_coefficient;
 use overwinter_physics::inflation::gap::{Ranged, TOUCHING_BELOW_M, TOUCHING_W_M2K};
-use overwinter_physics::inflation::network::Network;
+use overwinter_physics::inflation::network::{Network, Surroundings};
+use overwinter_physics::inflation::wind_pressure_pa;
+
+use crate::house::{Facet, House};
 
 /// Conductance of a slack gap that flaps in the wind, W/m2 K (estimate).
 pub const FLAPPING_W_M2K: Ranged = Ranged {
@@ -53,6 +57,44 @@ pub struct Inflation {
     pub leak_times: Ranged,
     /// True if water that runs down in a gap can leave it.
     pub has_drains: bool,
+}
+
+/// Horizontal parts of the outward normal of every plane of a house's cover: east, north.
+pub fn normals(house: &House) -> Vec<[f64; 2]> {
+    let normal = |facet: &Facet| {
+        let (tilt, azimuth) = (facet.tilt_deg.to_radians(), facet.azimuth_deg.to_radians());
+        [tilt.sin() * azimuth.sin(), tilt.sin() * azimuth.cos()]
+    };
+    let facets = house.sections.iter().flat_map(|section| &section.facets);
+    facets.map(normal).collect()
+}
+
+/// A wind at the cover.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wind {
+    /// Speed.
+    pub speed_m_s: f64,
+    /// Where it comes from, degrees clockwise from north.
+    pub from_deg: f64,
+    /// Share of its suction that counts: [`Severity::suction_share`].
+    pub suction_share: f64,
+}
+
+impl Wind {
+    /// Pressure on planes of which `normals` are the normals, and none on the sheltered face after them;
+    /// the house stands at the pressure of still air.
+    pub fn around(self, normals: &[[f64; 2]], density_kg_m3: f64) -> Surroundings {
+        let (east, north) = self.from_deg.to_radians().sin_cos();
+        let pressure = |normal: &[f64; 2]| {
+            let coefficient = wind_coefficient(east * normal[0] + north * normal[1]);
+            let felt = coefficient.max(0.0) + self.suction_share * coefficient.min(0.0);
+            wind_pressure_pa(felt, density_kg_m3, self.speed_m_s)
+        };
+        Surroundings {
+            facet_pa: normals.iter().map(pressure).chain([0.0]).collect(),
+            house_pa: 0.0,
+        }
+    }
 }
 
 impl Inflation {

@@ -4,6 +4,7 @@
 
 pub mod absorbed_sun;
 pub mod account;
+mod ample;
 pub mod balance;
 pub mod branch;
 pub mod control;

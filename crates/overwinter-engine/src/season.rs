@@ -8,8 +8,8 @@ use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
 use crate::account::{Account, MOST_HEATERS};
+use crate::ample::ample_heater;
 use crate::balance::Conditions;
-use crate::control::Heater;
 use crate::error::EngineError;
 use crate::events::EventPlan;
 use crate::failure::Works;
@@ -37,11 +37,6 @@ pub const FINE_STEPS_PER_HOUR: usize = 12;
 pub const ALLOWED_RESIDUAL: f64 = 1e-6;
 /// Kelvin-hours a year below the set point that still count as held.
 const HELD_KH: f64 = 0.1;
-/// The heater that fills a shortfall: its size against what is installed, its least size for the
-/// floor, its band.
-const AMPLE_TIMES: f64 = 10.0;
-const LEAST_AMPLE_W_M2: f64 = 500.0;
-const AMPLE_BAND_K: f64 = 0.5;
 /// Range in which the formulas hold.
 const TEMPS_K: [f64; 2] = [170.0, 400.0];
 
@@ -101,30 +96,8 @@ fn run_once(
 /// The house with one more heater, strong, that starts where the others already give all they have.
 fn with_ample_heater(house: &House) -> House {
     let mut ample = house.clone();
-    let full_below_k = house
-        .heaters
-        .iter()
-        .map(|heater| heater.offset_k - heater.band_k / 2.0)
-        .fold(f64::INFINITY, f64::min);
-    ample.heaters.push(Heater {
-        name: "shortfall".to_owned(),
-        output_w: ample_w(house),
-        efficiency: 1.0,
-        fuel: String::new(),
-        electric_w: 0.0,
-        needs_electricity: false,
-        offset_k: full_below_k - AMPLE_BAND_K / 2.0,
-        band_k: AMPLE_BAND_K,
-        convective_share: 1.0,
-        water_kg_j: 0.0,
-    });
+    ample.heaters.push(ample_heater(house, "shortfall"));
     ample
-}
-
-/// Output of a heater that is more than enough for a house.
-pub(crate) fn ample_w(house: &House) -> f64 {
-    let installed_w: f64 = house.heaters.iter().map(|heater| heater.output_w).sum();
-    AMPLE_TIMES * installed_w.max(house.floor_area_m2 * LEAST_AMPLE_W_M2)
 }
 
 /// Houses of one layout on their way through a year, one in each lane.

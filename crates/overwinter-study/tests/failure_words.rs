@@ -3,22 +3,12 @@
 #![allow(missing_docs, reason = "a test target")]
 #![allow(clippy::unwrap_used, reason = "a failed reading fails the test")]
 
-use std::path::Path;
+mod support;
 
 use overwinter_engine::failure::{Failure, TornFilm};
 use overwinter_study::case::{Case, NightStart, OutagePlan};
-use overwinter_study::scenario::{Checked, check};
-
-const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
-
-fn checked(text: &str) -> Checked {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
-    let text = text.replace("WEATHER", &folder.join(WEATHER).display().to_string());
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("house.toml");
-    std::fs::write(&path, text).unwrap();
-    check(&path).unwrap_or_else(|error| panic!("{error}"))
-}
+use overwinter_study::scenario::Checked;
+use support::checked;
 
 /// A heated house under this cover.
 fn house(cover: &str, rest: &str) -> Checked {
@@ -121,7 +111,7 @@ fn what_a_house_does_not_have_does_not_fail() {
     assert_eq!(names(outages(&checked)), ["heaters", "power"]);
     let checked = house("inflated pair", "outages.run = false\n");
     assert_eq!(case(&checked).outages, None);
-    let unheated = self::checked(
+    let unheated = support::checked(
         "weather.file = \"WEATHER\"\ncover.roof = \"single film\"\n\
          house = { width = \"10 m\", length = \"20 m\" }\n",
     );

@@ -3,27 +3,19 @@
 #![allow(missing_docs, reason = "a test target")]
 #![allow(clippy::unwrap_used, reason = "a failed reading fails the test")]
 
+mod support;
+
 use std::f64::consts::PI;
-use std::path::Path;
 
 use overwinter_engine::house::Space;
 use overwinter_engine::inflated::Inflation;
 use overwinter_physics::inflation::network::{Beyond, NetworkState, Outlets, Surroundings};
 use overwinter_physics::inflation::{ElectricDraw, gap};
-use overwinter_study::scenario::{Checked, check};
+use overwinter_study::scenario::Checked;
+use support::checked;
 
-const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
 /// Conventional inch of water: NIST SP 811 (2008), appendix B.8.
 const INCH_WATER_PA: f64 = 249.088_9;
-
-fn checked(text: &str) -> Checked {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
-    let text = text.replace("WEATHER", &folder.join(WEATHER).display().to_string());
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("house.toml");
-    std::fs::write(&path, text).unwrap();
-    check(&path).unwrap_or_else(|error| panic!("{error}"))
-}
 
 /// A gable house 10 m x 20 m, sides 3 m, ridge 6 m: slopes of sqrt(5^2 + 3^2) m.
 fn gable(rest: &str) -> Checked {

@@ -2,14 +2,13 @@
 
 use overwinter_physics::error::PhysicsError;
 use overwinter_physics::inflation::deflate::FillingNetwork;
-use overwinter_physics::inflation::flow::{HOLE_DISCHARGE, wind_coefficient};
+use overwinter_physics::inflation::flow::HOLE_DISCHARGE;
 use overwinter_physics::inflation::network::{Beyond, Network, SectionOpening, Surroundings};
 use overwinter_physics::inflation::{Opening, wind_pressure_pa};
-use overwinter_weather::year::HOURS;
 
 use super::GapTrack;
 use crate::failure::{Tear, TornFilm};
-use crate::house::Facet;
+use crate::inflated::Wind;
 
 impl GapTrack<'_> {
     pub(super) fn filling(
@@ -53,30 +52,25 @@ impl GapTrack<'_> {
 
     /// Wind on every plane, and none on the sheltered face after them.
     pub(super) fn around(&self, hour: usize) -> Surroundings {
-        let from = self.year.wind_from_deg[hour].to_radians();
-        let (east, north) = from.sin_cos();
-        let suction_share = self.severity().suction_share();
-        let pressure = |normal: &[f64; 2]| {
-            let coefficient = wind_coefficient(east * normal[0] + north * normal[1]);
-            let held = coefficient.max(0.0) + suction_share * coefficient.min(0.0);
-            self.wind_pa(held, hour)
+        let wind = Wind {
+            speed_m_s: self.wind_m_s(hour),
+            from_deg: self.year.wind_from_deg[hour],
+            suction_share: self.severity().suction_share(),
         };
-        let facet_pa = self.normals.iter().map(pressure).chain([0.0]).collect();
-        Surroundings {
-            facet_pa,
-            house_pa: 0.0,
-        }
+        wind.around(&self.normals, self.inflation.network.density_kg_m3)
     }
 
-    pub(super) fn wind_pa(&self, coefficient: f64, hour: usize) -> f64 {
-        let density_kg_m3 = self.inflation.network.density_kg_m3;
-        let wind_m_s = self.year.wind_m_s[hour % HOURS] * self.wind_at_cover_share;
-        wind_pressure_pa(coefficient, density_kg_m3, wind_m_s)
+    /// Wind at the cover.
+    fn wind_m_s(&self, hour: usize) -> f64 {
+        self.year.wind_m_s[hour] * self.wind_at_cover_share
     }
-}
 
-/// Horizontal parts of the outward normal of a plane: east, north.
-pub(super) fn normal(facet: &Facet) -> [f64; 2] {
-    let (tilt, azimuth) = (facet.tilt_deg.to_radians(), facet.azimuth_deg.to_radians());
-    [tilt.sin() * azimuth.sin(), tilt.sin() * azimuth.cos()]
+    /// Pressure of the wind itself.
+    pub(super) fn wind_pa(&self, hour: usize) -> f64 {
+        wind_pressure_pa(
+            1.0,
+            self.inflation.network.density_kg_m3,
+            self.wind_m_s(hour),
+        )
+    }
 }

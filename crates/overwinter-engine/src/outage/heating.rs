@@ -3,17 +3,16 @@
 use std::ops::ControlFlow;
 
 use super::{FailingNow, fine_at_first, whole_hours};
+use crate::ample::{ample_heater, full_below_k};
 use crate::branch::{BranchMoment, Saved};
-use crate::control::{Heater, Setting};
+use crate::control::Setting;
 use crate::error::EngineError;
 use crate::house::House;
-use crate::season::{Season, ample_w};
+use crate::season::Season;
 
 /// Time in which a house that is colder than what is to be held is warmed up, h: what that takes is
 /// no measure of what holds it.
 const WARMED_UP_H: f64 = 1.0;
-/// Band of the standby heater, of which it needs little, being ample.
-const STANDBY_BAND_K: f64 = 0.5;
 
 /// The heaters from the start of a failure to its end.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,29 +34,8 @@ pub struct Heating {
 /// this house goes on from saved states of the other one: heaters are no part of a state.
 pub fn standby_house(house: &House, hold_k: f64) -> House {
     let mut standby = house.clone();
-    let full_below_k = house
-        .heaters
-        .iter()
-        .map(|heater| heater.offset_k - heater.band_k / 2.0)
-        .fold(f64::INFINITY, f64::min);
-    let full_below_k = if full_below_k.is_finite() {
-        full_below_k
-    } else {
-        0.0
-    };
-    standby.heat_set_k = Setting::Constant(hold_k - full_below_k);
-    standby.heaters.push(Heater {
-        name: "standby".to_owned(),
-        output_w: ample_w(house),
-        efficiency: 1.0,
-        fuel: String::new(),
-        electric_w: 0.0,
-        needs_electricity: false,
-        offset_k: full_below_k - STANDBY_BAND_K / 2.0,
-        band_k: STANDBY_BAND_K,
-        convective_share: 1.0,
-        water_kg_j: 0.0,
-    });
+    standby.heat_set_k = Setting::Constant(hold_k - full_below_k(house));
+    standby.heaters.push(ample_heater(house, "standby"));
     standby
 }
 

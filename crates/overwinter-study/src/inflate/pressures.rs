@@ -1,13 +1,13 @@
 //! The pressure in every gap, in a calm and at its worst in a wind.
 
 use overwinter_engine::house::House;
-use overwinter_engine::inflated::Inflation;
+use overwinter_engine::inflated::{Inflation, normals};
 use overwinter_physics::error::PhysicsError;
 use overwinter_physics::inflation::deflate::FillingNetwork;
 use overwinter_physics::inflation::network::Surroundings;
 
 use super::HELD_SHARE;
-use super::wind::{WINDS_M_S, Wind, calm};
+use super::wind::{WINDS_M_S, all_around, calm};
 
 /// One gap while the blowers run.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,8 +86,8 @@ fn worst(
     speed_m_s: f64,
 ) -> Result<Vec<WindyGap>, PhysicsError> {
     let mut worst = vec![WindyGap::BEFORE_ANY; inflation.names.len()];
-    for wind in Wind::all_around(speed_m_s) {
-        let around = wind.around(house, inflation.network.density_kg_m3);
+    for wind in all_around(speed_m_s) {
+        let around = wind.around(&normals(house), inflation.network.density_kg_m3);
         let air = gaps.settled(&around)?;
         for (index, worst) in worst.iter_mut().enumerate() {
             let pressure_pa = air.pressure_pa[index];

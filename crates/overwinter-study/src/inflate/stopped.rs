@@ -4,13 +4,13 @@
 //! and of the gap below which films touch.
 
 use overwinter_engine::house::House;
-use overwinter_engine::inflated::{Inflation, Severity};
+use overwinter_engine::inflated::{Inflation, Severity, Wind, normals};
 use overwinter_physics::error::PhysicsError;
 use overwinter_physics::inflation::deflate::{FillingNetwork, GapAir};
 use overwinter_physics::inflation::network::{Network, Surroundings};
 
 use super::HELD_SHARE;
-use super::wind::{WINDS_M_S, Wind, calm};
+use super::wind::{WINDS_M_S, all_around, calm};
 
 /// Time over which gaps are followed, s: ten days.
 pub const LONGEST_FOLLOWED_S: f64 = 864_000.0;
@@ -99,13 +99,12 @@ fn windy(house: &House, inflation: &Inflation) -> Result<Vec<GapTimes>, PhysicsE
     let mut spans = Spans::new(inflation);
     for severity in Severity::ALL {
         let course = Course::of(inflation, severity, false)?;
-        for wind in Wind::all_around(WINDS_M_S[0]) {
-            let suction_share = severity.suction_share();
+        for wind in all_around(WINDS_M_S[0]) {
             let wind = Wind {
-                suction_share,
+                suction_share: severity.suction_share(),
                 ..wind
             };
-            let around = wind.around(house, inflation.network.density_kg_m3);
+            let around = wind.around(&normals(house), inflation.network.density_kg_m3);
             spans.take(severity, &course.times(&around)?);
         }
     }

@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use overwinter_engine::house::{Facet, Section as CoverSection};
+use overwinter_engine::inflated::normals;
 use overwinter_physics::inflation::deflate::{FaceShare, Films, emptying_time_s};
 use overwinter_physics::inflation::gap::film_weight_pa;
 use overwinter_physics::inflation::network::{
@@ -10,7 +11,7 @@ use overwinter_physics::inflation::network::{
 };
 use overwinter_physics::inflation::{Blower, ElectricDraw, Jumper, Opening};
 
-use super::wind::Wind;
+use super::wind::all_around;
 use super::*;
 use crate::handmade;
 
@@ -389,8 +390,8 @@ fn air_is_conserved_in_any_wind() {
         }
     }
     let case = case_of(inflation.clone());
-    for wind in Wind::all_around(10.0) {
-        let around = wind.around(&case.house, DENSITY_KG_M3);
+    for wind in all_around(10.0) {
+        let around = wind.around(&normals(&case.house), DENSITY_KG_M3);
         let state = inflation.network.solve(&around).expect("solves");
         for gap in 0..2 {
             let out: f64 = state.opening_flow_m3_s[gap].iter().sum();
@@ -436,8 +437,8 @@ fn a_network_from_a_file_conserves_air_in_any_wind() {
     let checked = crate::scenario::check(&file).unwrap_or_else(|error| panic!("{error}"));
     let case = &checked.study.cases[0];
     let inflation = case.house.inflation.as_ref().expect("inflated");
-    for wind in Wind::all_around(10.0) {
-        let around = wind.around(&case.house, inflation.network.density_kg_m3);
+    for wind in all_around(10.0) {
+        let around = wind.around(&normals(&case.house), inflation.network.density_kg_m3);
         let state = inflation.network.solve(&around).expect("solves");
         let hoses = &state.outlet_flow_m3_s[0];
         let link = state.link_flow_m3_s[0];
