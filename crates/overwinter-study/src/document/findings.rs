@@ -1,6 +1,7 @@
 //! What is found while a scenario is read.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::case::DefaultUsed;
 use crate::covers::NamedStack;
@@ -32,7 +33,7 @@ pub(crate) struct Findings {
     /// The covers that are used by name.
     pub(crate) covers: Vec<NamedStack>,
     /// Names of the alternatives of each axis, to say which one brought a value.
-    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    pub(crate) alternatives: Arc<[(String, Vec<String>)]>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
     /// Key and value of every default and given value so far: a study may have thousands of cases
@@ -41,6 +42,14 @@ pub(crate) struct Findings {
 }
 
 impl Findings {
+    /// None yet, of a scenario whose axes have these alternatives.
+    pub(crate) fn beside(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+        Self {
+            alternatives: Arc::clone(alternatives),
+            ..Self::default()
+        }
+    }
+
     /// None yet, with a record of what the reader asks for.
     pub(crate) fn recording(record: Record) -> Self {
         Self {
@@ -67,6 +76,25 @@ impl Findings {
                 .and_then(|at| self.alternative_wording(at)),
         };
         push_once(&mut self.problems, problem);
+    }
+
+    /// Adds what was found in later cases.
+    pub(crate) fn add(&mut self, later: Self) {
+        for problem in later.problems {
+            push_once(&mut self.problems, problem);
+        }
+        for DefaultUsed { key, value, source } in later.defaults {
+            self.assumed(key, value, source);
+        }
+        for Given { key, value, line } in later.given {
+            self.given(key, value, line);
+        }
+        for warning in later.warnings {
+            self.warning(warning);
+        }
+        for cover in later.covers {
+            self.cover(cover);
+        }
     }
 
     /// Records a default.
