@@ -33,7 +33,7 @@ pub(crate) fn study(file: &str) -> Study {
 
 /// The year of a scenario's first case.
 pub(crate) fn year(study: &Study) -> BalanceRow {
-    let mut result = run_study(study, Some(1), &|_| {});
+    let mut result = run_study(study, Some(1));
     assert_eq!(result.failed(), 0, "{:?}", result.cases[0].case);
     result.cases.remove(0).balance.remove(0)
 }

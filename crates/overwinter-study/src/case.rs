@@ -7,6 +7,7 @@ use overwinter_engine::events::{EventPlan, Generator};
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::House;
 use overwinter_weather::Year;
+use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
 
@@ -106,7 +107,7 @@ pub struct TriedFailure {
 }
 
 /// When in a night a failure begins.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 pub enum NightStart {
     /// The first dark hour.
     Dusk,

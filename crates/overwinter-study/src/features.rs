@@ -1,10 +1,12 @@
 //! What the cases of a study have among them, as far as the screen and the tables must know it before
 //! any case has run.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::{Layer, Section, Space};
+use serde::{Deserialize, Serialize};
 
 use crate::case::Case;
 
@@ -30,10 +32,10 @@ pub struct Features {
 }
 
 /// What fails in the year of a case.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct YearEvents {
     /// What fails first.
-    pub what: &'static str,
+    pub what: Cow<'static, str>,
     /// Hour of the year in which it begins.
     pub hour: usize,
     /// How long it lasts, h.
@@ -61,7 +63,7 @@ impl Features {
             first_covers: self.first_covers.or_else(|| later.first_covers.clone()),
             infrared_film: self.infrared_film || later.infrared_film,
             house_air_in_gaps: self.house_air_in_gaps || later.house_air_in_gaps,
-            events: self.events.or(later.events),
+            events: self.events.or_else(|| later.events.clone()),
             tries_failures: self.tries_failures || later.tries_failures,
         }
     }
@@ -111,7 +113,7 @@ fn events_of_the_year(case: &Case) -> Option<YearEvents> {
     )]
     let hour = first.start_h as usize;
     Some(YearEvents {
-        what: what_fails(&first.failure),
+        what: what_fails(&first.failure).into(),
         hour,
         length_h: first.length_h,
         more: events.len() - 1,

@@ -21,6 +21,7 @@ pub mod run;
 pub mod scenario;
 pub mod schema;
 pub mod summary;
+pub mod sweep;
 pub mod tables;
 
 #[cfg(test)]

@@ -2,9 +2,10 @@
 //!
 //! No clock and no machine stands in it: the same inputs give the same bytes.
 
+use std::borrow::Cow;
 use std::path::Path;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::case::{Climate, DefaultUsed, Study};
 use crate::tables::{Column, Table};
@@ -26,12 +27,12 @@ pub const CAUTIONS: [&str; 8] = [
 ];
 
 /// What a run was made from and what it holds.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Manifest {
     /// Program name.
-    pub program: &'static str,
+    pub program: Cow<'static, str>,
     /// Program version.
-    pub version: &'static str,
+    pub version: Cow<'static, str>,
     /// Title of the scenario.
     pub title: String,
     /// Scenario file.
@@ -49,11 +50,11 @@ pub struct Manifest {
     /// Inputs that the scenario left out.
     pub defaults_used: Vec<DefaultEntry>,
     /// What to bear in mind.
-    pub cautions: Vec<&'static str>,
+    pub cautions: Vec<Cow<'static, str>>,
 }
 
 /// A file that was read.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct SourceFile {
     /// Name of the scenario file; path of a weather file as the scenario writes it. Neither depends
     /// on the folder in which the program was called.
@@ -63,7 +64,7 @@ pub struct SourceFile {
 }
 
 /// A weather file that was read.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WeatherFile {
     /// The file.
     #[serde(flatten)]
@@ -81,13 +82,13 @@ pub struct WeatherFile {
     /// Format in words.
     pub format: String,
     /// Whose data it is, where the format tells.
-    pub credit: Option<&'static str>,
+    pub credit: Option<Cow<'static, str>>,
     /// Defects found and what was done.
     pub defects: Vec<DefectEntry>,
 }
 
 /// A defect of a weather file.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DefectEntry {
     /// What is wrong.
     pub defect: String,
@@ -100,7 +101,7 @@ pub struct DefectEntry {
 }
 
 /// A table.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct TableEntry {
     /// Name and stem of its files.
     pub name: String,
@@ -113,7 +114,7 @@ pub struct TableEntry {
 }
 
 /// A column.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct ColumnEntry {
     /// Name.
     pub name: String,
@@ -124,7 +125,7 @@ pub struct ColumnEntry {
 }
 
 /// An input that was assumed.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DefaultEntry {
     /// Key path in the scenario file.
     pub key: String,
@@ -135,11 +136,11 @@ pub struct DefaultEntry {
 }
 
 impl Manifest {
-    /// The manifest of a study and its tables.
-    pub fn new(study: &Study, tables: &[Table]) -> Self {
+    /// The manifest of a study, without tables.
+    pub fn new(study: &Study) -> Self {
         Self {
-            program: "overwinter",
-            version: env!("CARGO_PKG_VERSION"),
+            program: "overwinter".into(),
+            version: env!("CARGO_PKG_VERSION").into(),
             title: study.title.clone(),
             scenario: SourceFile {
                 path: file_name(&study.scenario_path),
@@ -149,9 +150,35 @@ impl Manifest {
             seed: study.seed,
             axes: study.axis_names.clone(),
             cases: study.cases.len(),
-            tables: tables.iter().map(table_entry).collect(),
+            tables: Vec::new(),
             defaults_used: study.defaults.iter().map(default_entry).collect(),
-            cautions: CAUTIONS.to_vec(),
+            cautions: CAUTIONS.map(Cow::Borrowed).to_vec(),
+        }
+    }
+
+    /// The same with tables.
+    #[must_use]
+    pub fn with_tables(&self, tables: Vec<TableEntry>) -> Self {
+        Self {
+            tables,
+            ..self.clone()
+        }
+    }
+}
+
+impl TableEntry {
+    /// What a table holds, with that number of rows.
+    pub fn of(table: &Table, rows: usize) -> Self {
+        let column = |column: &Column| ColumnEntry {
+            name: column.name.clone(),
+            unit: column.unit.clone(),
+            meaning: column.meaning.clone(),
+        };
+        Self {
+            name: table.name.to_owned(),
+            one_row_is: table.one_row_is.to_owned(),
+            rows,
+            columns: table.columns.iter().map(column).collect(),
         }
     }
 }
@@ -201,22 +228,8 @@ fn weather_file(climate: &Climate) -> WeatherFile {
         longitude_deg: place.longitude_deg,
         elevation_m: place.elevation_m,
         format: place.format.clone(),
-        credit: credit(&place.format),
+        credit: credit(&place.format).map(Cow::Borrowed),
         defects: defects.collect(),
-    }
-}
-
-fn table_entry(table: &Table) -> TableEntry {
-    let column = |column: &Column| ColumnEntry {
-        name: column.name.clone(),
-        unit: column.unit.clone(),
-        meaning: column.meaning.clone(),
-    };
-    TableEntry {
-        name: table.name.to_owned(),
-        one_row_is: table.one_row_is.to_owned(),
-        rows: table.row_count(),
-        columns: table.columns.iter().map(column).collect(),
     }
 }
 

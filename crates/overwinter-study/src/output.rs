@@ -4,17 +4,22 @@
 //! complete, the manifest last: a folder with a manifest holds a finished run. Files that are not
 //! ours are never touched.
 
+mod frame;
+mod table_files;
+mod temporary;
+
 use std::fs::{self, File};
-use std::io::{self, BufWriter, Write};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-use polars::prelude::{
-    Column as FrameColumn, CsvWriter, DataFrame, NamedFrom, ParquetWriter, PolarsError, SerWriter,
-    Series,
-};
+use polars::prelude::PolarsError;
 
 use crate::manifest::Manifest;
-use crate::tables::{Column, Table, Values};
+use crate::tables::Table;
+
+pub(crate) use frame::{csv_bytes, parquet_bytes};
+pub(crate) use table_files::TableFiles;
+use temporary::{TemporaryFile, part_of};
 
 /// Name of the manifest file.
 pub const MANIFEST_FILE: &str = "manifest.json";
@@ -64,6 +69,20 @@ pub enum OutputError {
         /// The first file that would be replaced.
         file: String,
     },
+    /// Parts of another run are in the folder.
+    #[error("the folder {} holds parts of another run, which did not end", path.display())]
+    AnotherRun {
+        /// The folder.
+        path: PathBuf,
+    },
+    /// A part could not be read back.
+    #[error("{} cannot be read", path.display())]
+    Part {
+        /// The file.
+        path: PathBuf,
+        /// What the system said.
+        source: io::Error,
+    },
     /// A file could not be written, renamed or removed.
     #[error("{} cannot be written", path.display())]
     File {
@@ -76,7 +95,7 @@ pub enum OutputError {
     #[error("the table {table} cannot be encoded for {}", path.display())]
     Encoding {
         /// The table.
-        table: &'static str,
+        table: String,
         /// The file.
         path: PathBuf,
         /// What the encoder said.
@@ -139,33 +158,34 @@ impl OutputFolder {
         }
     }
 
-    /// Writes the tables and the manifest. On an error nothing of this run is left behind and, as
-    /// long as no file could be renamed, an earlier run is still whole.
-    pub fn write(&self, tables: &[Table], manifest: &Manifest) -> Result<(), OutputError> {
-        let mut parts = Parts::default();
-        for table in tables {
-            let mut frame = frame(table).map_err(|source| OutputError::Encoding {
-                table: table.name,
-                path: self.path.clone(),
-                source,
-            })?;
-            for extension in EXTENSIONS {
-                let target = self.path.join(format!("{}.{extension}", table.name));
-                let part = parts.add(target);
-                write_table(table.name, &mut frame, &part, extension)?;
-            }
-        }
-        let part = parts.add(self.path.join(MANIFEST_FILE));
-        write_manifest(manifest, &part)?;
-        self.remove_earlier(&parts)?;
-        parts.rename()
+    /// Begins the files of a table, under temporary names.
+    pub(crate) fn begin(&self, table: &Table) -> Result<TableFiles, OutputError> {
+        TableFiles::begin(&self.path, table)
+    }
+
+    /// Gives the files of a run their names, the manifest last. On an error nothing of this run is left
+    /// behind and, as long as no file could be renamed, an earlier run is still whole.
+    pub(crate) fn complete(
+        &self,
+        tables: Vec<TableFiles>,
+        manifest: &Manifest,
+    ) -> Result<(), OutputError> {
+        let manifest_file = TemporaryFile::at(self.path.join(MANIFEST_FILE));
+        write_manifest(manifest, &manifest_file)?;
+        let mut files: Vec<TemporaryFile> = tables
+            .into_iter()
+            .flat_map(TableFiles::into_files)
+            .collect();
+        files.push(manifest_file);
+        self.remove_earlier(&files)?;
+        files.into_iter().try_for_each(TemporaryFile::rename)
     }
 
     /// Takes away the earlier manifest, so that a folder half replaced does not pass for a
     /// finished run, and tables that this run does not have.
-    fn remove_earlier(&self, parts: &Parts) -> Result<(), OutputError> {
+    fn remove_earlier(&self, files: &[TemporaryFile]) -> Result<(), OutputError> {
         let kept = |path: &PathBuf| {
-            parts.files.iter().any(|(_, target)| target == path) && !path.ends_with(MANIFEST_FILE)
+            files.iter().any(|file| file.target() == path) && !path.ends_with(MANIFEST_FILE)
         };
         let own_paths = own_files().map(|file| self.path.join(file));
         for path in own_paths.filter(|path| path.exists() && !kept(path)) {
@@ -190,144 +210,21 @@ fn probe(folder: &Path) -> io::Result<()> {
     fs::remove_file(&path)
 }
 
-/// The temporary name of a file, in the same folder.
-fn part_of(target: &Path) -> PathBuf {
-    let name = target.file_name().unwrap_or_default().to_string_lossy();
-    target.with_file_name(format!(".{name}.part"))
-}
-
-/// Files under their temporary names. Those not renamed are removed in the end.
-#[derive(Default)]
-struct Parts {
-    files: Vec<(PathBuf, PathBuf)>,
-}
-
-impl Parts {
-    fn add(&mut self, target: PathBuf) -> PathBuf {
-        let part = part_of(&target);
-        self.files.push((part.clone(), target));
-        part
-    }
-
-    fn rename(self) -> Result<(), OutputError> {
-        for (part, target) in &self.files {
-            fs::rename(part, target).map_err(|source| OutputError::File {
-                path: target.clone(),
-                source,
-            })?;
-        }
-        Ok(())
-    }
-}
-
-impl Drop for Parts {
-    fn drop(&mut self) {
-        for (part, _) in &self.files {
-            // A part that was renamed or never created is not there; nothing more can be done
-            // about one that cannot be removed.
-            let _ = fs::remove_file(part);
-        }
-    }
-}
-
-fn write_table(
-    table: &'static str,
-    frame: &mut DataFrame,
-    part: &Path,
-    extension: &str,
-) -> Result<(), OutputError> {
-    let mut out = Watched {
-        file: create(part)?,
-        failure: None,
-    };
-    let encoded = match extension {
-        "csv" => CsvWriter::new(&mut out).finish(frame),
-        _ => ParquetWriter::new(&mut out).finish(frame).map(drop),
-    };
-    match (out.failure, encoded) {
-        (Some(failure), _) => Err(file_error(part, failure)),
-        (None, Err(source)) => Err(OutputError::Encoding {
-            table,
-            path: part.into(),
-            source,
-        }),
-        (None, Ok(())) => close(out.file, part),
-    }
-}
-
-/// A file that remembers what the system said when it took no more, which the encoders lose.
-struct Watched {
-    file: BufWriter<File>,
-    failure: Option<io::Error>,
-}
-
-impl Watched {
-    fn note<T>(&mut self, outcome: io::Result<T>) -> io::Result<T> {
-        outcome.map_err(|error| {
-            let told = io::Error::new(error.kind(), error.to_string());
-            self.failure.get_or_insert(error);
-            told
-        })
-    }
-}
-
-impl Write for Watched {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        let outcome = self.file.write(bytes);
-        self.note(outcome)
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
-        let outcome = self.file.flush();
-        self.note(outcome)
-    }
-}
-
-fn write_manifest(manifest: &Manifest, part: &Path) -> Result<(), OutputError> {
+fn write_manifest(manifest: &Manifest, file: &TemporaryFile) -> Result<(), OutputError> {
     let mut text = serde_json::to_string_pretty(manifest)
         .map_err(|source| OutputError::Manifest { source })?;
     text.push('\n');
-    let mut out = create(part)?;
-    out.write_all(text.as_bytes())
-        .map_err(|source| file_error(part, source))?;
-    close(out, part)
-}
-
-fn create(path: &Path) -> Result<BufWriter<File>, OutputError> {
-    let file = File::create(path).map_err(|source| file_error(path, source))?;
-    Ok(BufWriter::new(file))
-}
-
-/// Writes what is left in the buffer and hands it to the disk, so that a full disk shows here
-/// and not after the rename.
-fn close(out: BufWriter<File>, path: &Path) -> Result<(), OutputError> {
-    let file = out
-        .into_inner()
-        .map_err(|error| file_error(path, error.into_error()))?;
-    file.sync_all().map_err(|source| file_error(path, source))
+    let told = |source| file_error(file.path(), source);
+    let mut out = File::create(file.path()).map_err(told)?;
+    out.write_all(text.as_bytes()).map_err(told)?;
+    // Handed to the disk, so that a full disk shows here and not after the rename.
+    out.sync_all().map_err(told)
 }
 
 fn file_error(path: &Path, source: io::Error) -> OutputError {
     OutputError::File {
         path: path.into(),
         source,
-    }
-}
-
-fn frame(table: &Table) -> Result<DataFrame, PolarsError> {
-    let columns = table.columns.iter().map(series).collect();
-    DataFrame::new(table.row_count(), columns)
-}
-
-fn series(column: &Column) -> FrameColumn {
-    let name = column.name.as_str().into();
-    match &column.values {
-        Values::Text(values) => {
-            let words: Vec<Option<&str>> = values.iter().map(Option::as_deref).collect();
-            Series::new(name, words).into()
-        }
-        Values::Whole(values) => Series::new(name, values).into(),
-        Values::Number(values) => Series::new(name, values).into(),
     }
 }
 

@@ -6,20 +6,19 @@
 
 use std::fmt::Display;
 use std::ops::RangeInclusive;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use overwinter_engine::error::EngineError;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
 use overwinter_engine::season::run_season_with;
 use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
-use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use serde::{Deserialize, Serialize};
 
 use crate::case::{Case, Study};
 use crate::error::Problem;
 use crate::outages::{self, CaseOutages};
-use crate::tables::Table;
 use crate::tables::balance::{self, BalanceRow};
 use crate::tables::calendar::{HOURS, Moment};
 use crate::tables::cases::{self, CaseRow, Quality, Status};
@@ -27,19 +26,10 @@ use crate::tables::frost_risk::{self, FrostRow, Lowest};
 use crate::tables::fuel_use::{self, FuelRow};
 use crate::tables::hourly::{self, CaseHours};
 use crate::tables::moisture::{self, MoistureRow};
-use crate::tables::{night, outages as outage_table};
+use crate::tables::{Table, Wanted};
 
 /// A miss of the hold temperature smaller than this counts as none.
 pub const HELD_WITHIN_K: f64 = 0.1;
-
-/// How far a run is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Progress {
-    /// Cases that have ended.
-    pub done: usize,
-    /// Cases in all.
-    pub total: usize,
-}
 
 /// The rows of one case.
 #[derive(Clone, Debug)]
@@ -67,7 +57,7 @@ pub struct CaseRows {
 }
 
 /// The hour in which the house was furthest below its hold temperature.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Shortfall {
     /// Set point less air.
     pub below_set_k: f64,
@@ -78,8 +68,8 @@ pub struct Shortfall {
 /// What a study gave.
 #[derive(Clone, Debug)]
 pub struct StudyResult {
-    /// Names of the axes.
-    pub axis_names: Vec<String>,
+    /// Which tables it has.
+    pub wanted: Wanted,
     /// One entry a case, in case order.
     pub cases: Vec<CaseRows>,
 }
@@ -91,28 +81,9 @@ impl StudyResult {
         self.cases.iter().filter(failed).count()
     }
 
-    /// The tables: `outages` and `night` among them if any case tried failures, `hourly` if any kept
-    /// its hours.
+    /// The tables.
     pub fn tables(&self) -> Vec<Table> {
-        let cases = || self.cases.iter();
-        let mut tables = vec![
-            cases::table(cases().map(|rows| &rows.case), &self.axis_names),
-            fuel_use::table(cases().flat_map(|rows| &rows.fuel_use)),
-            frost_risk::table(cases().flat_map(|rows| &rows.frost_risk)),
-            moisture::table(cases().flat_map(|rows| &rows.moisture)),
-            balance::table(cases().flat_map(|rows| &rows.balance)),
-        ];
-        let tried = || cases().filter_map(|rows| rows.outages.as_ref());
-        if tried().next().is_some() {
-            tables.push(outage_table::table(tried().flat_map(|tried| &tried.rows)));
-            tables.push(night::table(tried().flat_map(|tried| &tried.curves)));
-        }
-        if cases().any(|rows| rows.hourly.is_some()) {
-            tables.push(hourly::table(
-                cases().filter_map(|rows| rows.hourly.as_ref()),
-            ));
-        }
-        tables
+        self.wanted.tables(&self.cases)
     }
 }
 
@@ -125,19 +96,62 @@ pub struct Stepped {
     pub outages: Option<CaseOutages>,
 }
 
-/// Runs every case through its year and, where asked for, failures through every night of it.
+/// Steps one case through one year.
+pub type Season<'a, E> = dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync + 'a;
+
+/// Runs every case through its year and, where asked for, failures through every night of it, and
+/// keeps all rows: for studies of few cases. See [`crate::sweep`] for those of many.
 ///
-/// `threads` is the number of threads, one for each core if `None`. `progress` is called from
-/// any of them after each case. A case whose season fails is a row with its reason.
-pub fn run_study(
-    study: &Study,
-    threads: Option<usize>,
-    progress: &(dyn Fn(Progress) + Sync),
-) -> StudyResult {
-    run_study_with(study, threads, progress, &step)
+/// `threads` is the number of threads, one for each core if `None`. A case whose season fails is a row
+/// with its reason.
+pub fn run_study(study: &Study, threads: Option<usize>) -> StudyResult {
+    run_study_with(study, threads, &step)
 }
 
-fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
+/// Runs every case with `season`, which steps one case through one year; see [`run_study`].
+pub fn run_study_with<E: Display>(
+    study: &Study,
+    threads: Option<usize>,
+    season: &Season<'_, E>,
+) -> StudyResult {
+    let total = study.cases.len();
+    let done: Mutex<Vec<CaseRows>> = Mutex::default();
+    let next = AtomicUsize::new(0);
+    on_threads(threads, total, &|| {
+        loop {
+            let index = next.fetch_add(1, Ordering::Relaxed);
+            if index >= total {
+                return;
+            }
+            let rows = run_case(study, index, season);
+            done.lock()
+                .unwrap_or_else(PoisonError::into_inner)
+                .push(rows);
+        }
+    });
+    let mut cases = done.into_inner().unwrap_or_else(PoisonError::into_inner);
+    cases.sort_by_key(|rows| rows.case.case_id);
+    StudyResult {
+        wanted: Wanted::of(study),
+        cases,
+    }
+}
+
+/// Does `work` on that many threads at once, one for each core if `None`, at most `jobs`.
+pub(crate) fn on_threads(threads: Option<usize>, jobs: usize, work: &(dyn Fn() + Sync)) {
+    let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+    let count = threads.unwrap_or_else(cores).min(jobs);
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(count).build();
+    match pool {
+        Ok(pool) if count > 1 => {
+            pool.broadcast(|_| work());
+        }
+        // The system grants no threads, or one is enough.
+        _ => work(),
+    }
+}
+
+pub(crate) fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
     let sun = sunlight(&case.house, year);
     let record = run_season_with(&case.house, &sun, year, &case.events)?;
     let outages = match &case.outages {
@@ -147,39 +161,10 @@ fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
     Ok(Stepped { record, outages })
 }
 
-/// Runs every case with `season`, which steps one case through one year; see [`run_study`].
-pub fn run_study_with<E: Display>(
-    study: &Study,
-    threads: Option<usize>,
-    progress: &(dyn Fn(Progress) + Sync),
-    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
-) -> StudyResult {
-    let done = AtomicUsize::new(0);
-    let total = study.cases.len();
-    let run = |index: usize| {
-        let rows = run_case(study, index, season);
-        let done = done.fetch_add(1, Ordering::Relaxed) + 1;
-        progress(Progress { done, total });
-        rows
-    };
-    let pool = rayon::ThreadPoolBuilder::new()
-        .num_threads(threads.unwrap_or(0))
-        .build();
-    let cases = match pool {
-        Ok(pool) => pool.install(|| (0..total).into_par_iter().map(run).collect()),
-        // The system grants no threads: one after the other gives the same results.
-        Err(_) => (0..total).map(run).collect(),
-    };
-    StudyResult {
-        axis_names: study.axis_names.clone(),
-        cases,
-    }
-}
-
-fn run_case<E: Display>(
+pub(crate) fn run_case<E: Display>(
     study: &Study,
     index: usize,
-    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
+    season: &Season<'_, E>,
 ) -> CaseRows {
     let case = match study.cases.get(index) {
         Ok(case) => case,

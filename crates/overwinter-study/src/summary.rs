@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use overwinter_weather::Year;
+use serde::{Deserialize, Serialize};
 
 use crate::case::Study;
 use crate::outages::CaseOutages;
@@ -13,7 +14,7 @@ use crate::tables::fuel_use::{Covers, FuelRow, HouseUse, WorstWeek};
 use crate::tables::outages::{OneNight, OutageRow};
 
 /// What a grower acts on, for one case.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CaseSummary {
     /// Case.
     pub case_id: usize,
@@ -30,7 +31,7 @@ pub struct CaseSummary {
 }
 
 /// The numbers of a case that ran.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Numbers {
     /// Fuel and heat of the year.
     pub year: FuelTotals,
@@ -66,7 +67,7 @@ pub struct Numbers {
 
 /// One failure of one length: of the power if it is tried, else the first of the plan; for the length
 /// nearest to [`SUMMED_UP_H`]; from the start that makes the clear design night coldest.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FailingSummary {
     /// The row of the table.
     pub row: OutageRow,
@@ -83,7 +84,7 @@ const WITH_GENERATOR: &str = "power with generator";
 pub const SUMMED_UP_H: f64 = 8.0;
 
 /// Heat and fuel over some time.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct FuelTotals {
     /// Name of the fuel, "several" or "none".
     pub fuel: Arc<str>,
@@ -100,7 +101,7 @@ pub struct FuelTotals {
 }
 
 /// Time below one limit.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct LimitSummary {
     /// What it stands for.
     pub name: Arc<str>,
@@ -112,19 +113,20 @@ pub struct LimitSummary {
     pub leaf: Option<Below>,
 }
 
-/// The summaries of all cases, in case order.
-pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
-    let all = result.cases.iter();
-    all.map(|rows| summary(study, rows)).collect()
-}
-
 /// True if the scenario left the output of a heater to its default.
 pub fn output_by_default(study: &Study) -> bool {
     let is_output = |key: &str| key.starts_with("heater") && key.ends_with(".output");
     study.defaults.iter().any(|default| is_output(&default.key))
 }
 
-fn summary(study: &Study, rows: &CaseRows) -> CaseSummary {
+/// The summaries of all cases, in case order.
+pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
+    let all = result.cases.iter();
+    all.map(|rows| summary(study, rows)).collect()
+}
+
+/// The summary of one case.
+pub fn summary(study: &Study, rows: &CaseRows) -> CaseSummary {
     let case = study.cases.get(rows.case.case_id - 1).ok();
     let weather = case.map(|case| &study.climates[case.climate].year);
     let no_totals = || Arc::from("the season has no totals");
@@ -195,15 +197,20 @@ fn failing(tried: &CaseOutages) -> Option<FailingSummary> {
     };
     let first = tried.rows.first()?;
     let row = named("power").or_else(|| named(&first.failure))?;
+    // How the cover dries is not for the screen, and would not come back from a part.
+    let told = |row: &OutageRow| OutageRow {
+        drying: None,
+        ..row.clone()
+    };
     let of_generator = |other: &&OutageRow| {
         &*other.failure == WITH_GENERATOR
             && other.start == row.start
             && (other.length_h - row.length_h).abs() < 1e-9
     };
-    let generator = tried.rows.iter().find(of_generator).cloned();
+    let generator = tried.rows.iter().find(of_generator).map(told);
     let blower = named("blower").and_then(|row| row.clear.clone());
     Some(FailingSummary {
-        row: row.clone(),
+        row: told(row),
         generator: generator.filter(|_| &*row.failure == "power"),
         blower: blower.filter(|night| night.heaters.is_some() && &*row.failure != "blower"),
     })

@@ -11,8 +11,10 @@ pub mod moisture;
 pub mod night;
 pub mod outages;
 mod units;
+mod wanted;
 
 pub use column::{Column, Table, Values};
+pub use wanted::Wanted;
 
 #[cfg(test)]
 mod tests;

@@ -58,7 +58,7 @@ fn nights(row: &OutageRow) -> [&OneNight; 3] {
 /// An inflated pair held at a cool temperature by a fan heater in a cold climate.
 #[test]
 fn a_heated_pair_is_taken_down_by_the_power_and_not_by_the_blower() {
-    let result = run_study(&with_plan("first-winter.toml"), Some(1), &|_| ());
+    let result = run_study(&with_plan("first-winter.toml"), Some(1));
     assert_eq!(result.cases[0].case.reason(), None);
     let rows = &result.cases[0].outages.as_ref().expect("a plan").rows;
     assert_eq!(rows.len(), 6);
@@ -101,7 +101,7 @@ fn a_heated_pair_is_taken_down_by_the_power_and_not_by_the_blower() {
 
 #[test]
 fn an_unheated_tunnel_has_its_nights_by_the_weather() {
-    let result = run_study(&with_plan("unheated-tunnel.toml"), Some(1), &|_| ());
+    let result = run_study(&with_plan("unheated-tunnel.toml"), Some(1));
     assert_eq!(result.cases[0].case.reason(), None);
     let rows = &result.cases[0].outages.as_ref().expect("a plan").rows;
     let blower = row(rows, "blower", 8.0);

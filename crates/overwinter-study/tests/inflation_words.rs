@@ -430,7 +430,7 @@ fn a_network_moves_no_season_by_a_bit() {
         std::sync::Arc::make_mut(&mut case.house).inflation = None;
     }
     let run = |study: &overwinter_study::case::Study| {
-        let result = overwinter_study::run::run_study(study, Some(1), &|_| ());
+        let result = overwinter_study::run::run_study(study, Some(1));
         let rows = result.cases.iter().map(|rows| format!("{rows:?}"));
         rows.collect::<Vec<_>>()
     };

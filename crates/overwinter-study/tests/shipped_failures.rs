@@ -24,7 +24,7 @@ fn study(name: &str, cases: &[usize]) -> Study {
 }
 
 fn run(study: &Study) -> Vec<CaseRows> {
-    let result = run_study(study, None, &|_| {});
+    let result = run_study(study, None);
     assert_eq!(result.failed(), 0);
     result.cases
 }

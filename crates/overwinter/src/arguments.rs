@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use overwinter_study::case::NightStart;
 use overwinter_study::outages::night::StartAsked;
+use overwinter_study::sweep::Shard;
 use overwinter_study::tables::calendar::{DAYS, Moment};
 use overwinter_units::{Range, System, range};
 
@@ -26,6 +27,8 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Run all cases of scenario files and write their tables.
     Run(RunArguments),
+    /// Join the shares of a run, each made with run --shard, into the tables of one folder.
+    Gather(GatherArguments),
     /// Show what a scenario file gives, what it leaves to defaults, and how long a run would take.
     Check(CheckArguments),
     /// Write a commented scenario file to start from.
@@ -59,12 +62,49 @@ pub(crate) struct RunArguments {
     /// Write the table of every hour as well.
     #[arg(long)]
     pub(crate) hourly: bool,
-    /// Replace the results of an earlier run in the folder.
+    /// Run one share of the cases only, such as 2/5 for the second of five; gather joins them.
+    #[arg(long, value_name = "I/N", value_parser = shard)]
+    pub(crate) shard: Option<Shard>,
+    /// Replace the results of an earlier run in the folder. A run of the same scenario that did not end
+    /// is gone on with in any case.
     #[arg(long)]
     pub(crate) force: bool,
+    /// How far the run is: a bar, or a line of JSON about every second, both on the error stream. A bar
+    /// if that is a terminal, else nothing.
+    #[arg(long, value_enum)]
+    pub(crate) progress: Option<ProgressChoice>,
     /// No progress bar and no summary.
     #[arg(long)]
     pub(crate) quiet: bool,
+}
+
+/// Arguments of `gather`.
+#[derive(Debug, Args)]
+pub(crate) struct GatherArguments {
+    /// Folders that run --shard has written to.
+    #[arg(required = true, value_name = "DIR")]
+    pub(crate) folders: Vec<PathBuf>,
+    /// Folder for the tables, created if absent.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: PathBuf,
+    /// Units that stand first on the screen.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+    /// Replace the results of an earlier run in the folder.
+    #[arg(long)]
+    pub(crate) force: bool,
+    /// No summary.
+    #[arg(long)]
+    pub(crate) quiet: bool,
+}
+
+/// How progress is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(crate) enum ProgressChoice {
+    /// A bar.
+    Bar,
+    /// Lines of JSON.
+    Lines,
 }
 
 /// Arguments of `check`.
@@ -218,6 +258,14 @@ fn threads(text: &str) -> Result<NonZeroUsize, String> {
     number.ok_or_else(wanted)
 }
 
+fn shard(text: &str) -> Result<Shard, String> {
+    let numbers = text.split_once('/');
+    let numbers = numbers.and_then(|(number, of)| Some((number.parse().ok()?, of.parse().ok()?)));
+    let wanted = || "expected a share such as 2/5, the second of five".to_owned();
+    let (number, of) = numbers.ok_or_else(wanted)?;
+    Shard::new(number, of).ok_or_else(wanted)
+}
+
 fn night_choice(text: &str) -> Result<NightChoice, String> {
     match text {
         "worst" => Ok(NightChoice::Worst),
@@ -272,6 +320,14 @@ fn within(range: &'static Range) -> impl Fn(&str) -> Result<f64, String> + Clone
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn shares_are_read() {
+        assert_eq!(shard("2/5").ok(), Shard::new(2, 5));
+        for wrong in ["0/5", "6/5", "2", "2/", "/5", "-1/5", "1/0", "a/b"] {
+            assert!(shard(wrong).is_err(), "{wrong}");
+        }
+    }
 
     #[test]
     fn dates_and_hours_are_read() {

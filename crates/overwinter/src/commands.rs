@@ -14,6 +14,7 @@ use crate::screen::layout::shown;
 pub(crate) mod check;
 pub(crate) mod climate;
 pub(crate) mod cover;
+pub(crate) mod gather;
 pub(crate) mod inflate;
 pub(crate) mod new;
 pub(crate) mod night;

@@ -11,6 +11,8 @@ pub enum Exit {
     SomeFailed,
     /// The input could not be used, or the output could not be written.
     BadInput,
+    /// The user ended it early.
+    Stopped,
 }
 
 impl Exit {
@@ -20,6 +22,8 @@ impl Exit {
             Self::Done => 0,
             Self::SomeFailed => 1,
             Self::BadInput => 2,
+            // 128 and the number of the signal, as shells report it.
+            Self::Stopped => 130,
         }
     }
 }

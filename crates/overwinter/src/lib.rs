@@ -5,6 +5,7 @@
 mod arguments;
 mod commands;
 mod exit;
+mod interrupt;
 mod messages;
 mod program;
 mod progress;

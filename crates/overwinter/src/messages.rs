@@ -4,6 +4,7 @@ use std::error::Error;
 use std::path::Path;
 
 use overwinter_study::output::OutputError;
+use overwinter_study::sweep::GatherError;
 
 use crate::exit::Stop;
 
@@ -31,14 +32,36 @@ pub(crate) fn output(error: &OutputError) -> Stop {
             "Give --out another folder, or add --force to replace those results."
         }
         OutputError::File { .. } => {
-            "Check that the disk has room and the folder may be written to; \
-             nothing of this run was kept."
+            "Check that the disk has room and the folder may be written to; the same command then goes \
+             on with the cases that are kept."
         }
+        OutputError::AnotherRun { .. } => {
+            "Run that scenario again to end it, give --out another folder, or add --force to discard \
+             those parts."
+        }
+        OutputError::Part { .. } => "Run the scenario again: what is missing is computed anew.",
         OutputError::Encoding { .. } | OutputError::Manifest { .. } => {
-            "This is a fault of the program; nothing of this run was kept."
+            "This is a fault of the program."
         }
     };
     Stop::Told(format!("{}\n  {remedy}", chain(error)))
+}
+
+/// Parts that cannot be joined, with the remedy.
+pub(crate) fn gather(error: &GatherError) -> Stop {
+    let remedy = match error {
+        GatherError::Output(error) => return output(error),
+        GatherError::NoParts { .. } => {
+            "Name the folders that were given to run --out with --shard; a finished run has no parts."
+        }
+        GatherError::Different { .. } => {
+            "Join shares of one run: the same scenario, weather, options and version of the program."
+        }
+        GatherError::Missing { .. } => {
+            "Run the shares that are missing, or name their folders as well."
+        }
+    };
+    Stop::Told(format!("{error}\n  {remedy}"))
 }
 
 /// Two scenario files whose results would go to the same folder.

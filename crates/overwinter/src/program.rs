@@ -40,6 +40,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>, screen: &mut Screen) -
 fn obey(command: &Command, screen: &mut Screen) -> Result<Exit, Stop> {
     let exit = match command {
         Command::Run(arguments) => commands::run::run(arguments, screen),
+        Command::Gather(arguments) => commands::gather::gather(arguments, screen),
         Command::Check(arguments) => commands::check::check(arguments, screen),
         Command::New(arguments) => commands::new::new(arguments, screen),
         Command::Climate(arguments) => commands::climate::climate(arguments, screen),

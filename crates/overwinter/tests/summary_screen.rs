@@ -114,6 +114,8 @@ fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
         title: "First winter",
         axis_names: axis_names(),
         cases,
+        untold: 0,
+        untold_failures: &[],
         defaults: 14,
         output_by_default: false,
         wet_film_decides: cases.len() > 1,

@@ -42,7 +42,7 @@ impl Run {
         let file = "verification/published/every-fuel.toml";
         let path = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join(file);
         let study = load(&path).expect("the scenario reads");
-        let result = run_study(&study, None, &|_| ());
+        let result = run_study(&study, None);
         assert_eq!(result.failed(), 0);
         let tables = result.tables();
         let is_fuel_use = |table: &Table| table.name == "fuel_use";

@@ -75,7 +75,7 @@ impl Night {
         let study = load(&path);
         fs::remove_dir_all(&folder).expect("it can be taken away");
         let study = study.unwrap_or_else(|error| panic!("{error}"));
-        let mut result = run_study(&study, Some(1), &|_| {});
+        let mut result = run_study(&study, Some(1));
         assert_eq!(result.failed(), 0, "{:?}", result.cases[0].case);
         result.cases.remove(0).balance.remove(0)
     }

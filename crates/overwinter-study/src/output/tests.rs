@@ -3,31 +3,51 @@
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+
+use overwinter_weather::Year;
 
 use super::{OutputError, OutputFolder};
+use crate::case::{Case, Study};
 use crate::handmade;
-use crate::manifest::Manifest;
-use crate::run::{StudyResult, run_study_with};
+use crate::run::{Stepped, StudyResult, run_study_with};
+use crate::sweep::{GatherError, How, Shard, Sweep};
 use crate::tables::{Table, Values};
 
-fn result(cases: usize, hourly: bool) -> (crate::case::Study, StudyResult) {
+fn study(cases: usize, hourly: bool) -> Study {
     let mut study = handmade::study(cases);
     study.wants_hourly = hourly;
-    let season = |_: &_, _: &_| {
-        let mut stepped = handmade::stepped(handmade::record());
-        stepped.outages = Some(handmade::outages());
-        Ok::<_, String>(stepped)
-    };
-    let result = run_study_with(&study, Some(1), &|_| (), &season);
-    (study, result)
+    for case in study.cases.held_mut() {
+        case.outages = Some(handmade::outage_plan());
+    }
+    study
 }
 
-fn write(folder: &OutputFolder, hourly: bool) -> Vec<Table> {
-    let (study, result) = result(2, hourly);
-    let tables = result.tables();
-    let manifest = Manifest::new(&study, &tables);
-    folder.write(&tables, &manifest).expect("written");
-    tables
+fn season(_: &Case, _: &Year) -> Result<Stepped, String> {
+    let mut stepped = handmade::stepped(handmade::record());
+    stepped.outages = Some(handmade::outages());
+    Ok(stepped)
+}
+
+fn result(cases: usize, hourly: bool) -> StudyResult {
+    run_study_with(&study(cases, hourly), Some(1), &season)
+}
+
+/// Runs a study into a folder.
+fn run_into(path: &Path, study: &Study, replace: bool) -> Result<(), GatherError> {
+    let sweep = Sweep::open(study, path, replace)?;
+    let how = How {
+        threads: Some(2),
+        shard: Shard::ALL,
+        stop: &AtomicBool::new(false),
+    };
+    sweep.run_with(&how, &|_| (), &season)?;
+    sweep.finish(Some(2)).map(drop)
+}
+
+fn write(path: &Path, hourly: bool) -> Vec<Table> {
+    run_into(path, &study(2, hourly), true).expect("written");
+    result(2, hourly).tables()
 }
 
 fn names(folder: &Path) -> BTreeSet<String> {
@@ -42,9 +62,9 @@ fn names(folder: &Path) -> BTreeSet<String> {
 fn a_run_leaves_its_files_and_nothing_else() {
     let temp = tempfile::tempdir().expect("a folder");
     let path = temp.path().join("deep/out");
-    let folder = OutputFolder::prepare(&path, false).expect("made");
+    OutputFolder::prepare(&path, false).expect("made");
     assert!(names(&path).is_empty(), "the probe is gone");
-    let tables = write(&folder, false);
+    let tables = write(&path, false);
     let mut expected: BTreeSet<String> = ["manifest.json".to_owned()].into();
     for table in &tables {
         expected.insert(format!("{}.csv", table.name));
@@ -57,8 +77,7 @@ fn a_run_leaves_its_files_and_nothing_else() {
 #[test]
 fn numbers_in_files_carry_no_noise() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    for table in write(&folder, true) {
+    for table in write(temp.path(), true) {
         let file = temp.path().join(format!("{}.csv", table.name));
         let text = fs::read_to_string(file).expect("text");
         let cells = text.lines().skip(1).flat_map(|line| line.split(','));
@@ -75,8 +94,7 @@ fn numbers_in_files_carry_no_noise() {
 #[test]
 fn csv_has_a_header_and_a_line_for_each_row() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    for table in write(&folder, true) {
+    for table in write(temp.path(), true) {
         let file = temp.path().join(format!("{}.csv", table.name));
         let text = fs::read_to_string(file).expect("text");
         let mut lines = text.lines();
@@ -91,8 +109,7 @@ fn csv_has_a_header_and_a_line_for_each_row() {
 fn parquet_reads_back_as_the_same_table() {
     use polars::prelude::{ParquetReader, SerReader};
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    for table in write(&folder, false) {
+    for table in write(temp.path(), false) {
         let path = temp.path().join(format!("{}.parquet", table.name));
         let file = fs::File::open(path).expect("a file");
         let frame = ParquetReader::new(file).finish().expect("parquet");
@@ -111,8 +128,7 @@ fn parquet_reads_back_as_the_same_table() {
 #[test]
 fn a_filled_folder_is_refused_and_left_alone() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    write(&folder, false);
+    write(temp.path(), false);
     let before = fs::read(temp.path().join("cases.csv")).expect("read");
     let error = OutputFolder::prepare(temp.path(), false).expect_err("refused");
     assert!(
@@ -136,12 +152,10 @@ fn a_table_file_without_a_manifest_is_not_overwritten_either() {
 #[test]
 fn replacing_takes_away_our_files_alone() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    write(&folder, true);
+    write(temp.path(), true);
     fs::write(temp.path().join("notes.txt"), "mine").expect("written");
     assert!(names(temp.path()).contains("hourly.csv"));
-    let folder = OutputFolder::prepare(temp.path(), true).expect("allowed");
-    write(&folder, false);
+    write(temp.path(), false);
     let left = names(temp.path());
     assert!(
         !left.contains("hourly.csv") && !left.contains("hourly.parquet"),
@@ -178,29 +192,24 @@ fn a_folder_that_takes_no_files_is_refused() {
 #[test]
 fn a_full_disk_shows_before_anything_is_renamed() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
     // The temporary name of the last table leads to a device that is always full.
     let part = temp.path().join(".balance.parquet.part");
     std::os::unix::fs::symlink("/dev/full", part).expect("a link");
-    let (study, result) = result(1, false);
-    let tables = result.tables();
-    let error = folder.write(&tables, &Manifest::new(&study, &tables));
-    let error = error.expect_err("no space");
-    assert!(matches!(error, OutputError::File { .. }), "{error:?}");
-    assert!(names(temp.path()).is_empty(), "{:?}", names(temp.path()));
+    let error = run_into(temp.path(), &study(1, false), true).expect_err("no space");
+    assert!(
+        matches!(error, GatherError::Output(OutputError::File { .. })),
+        "{error:?}"
+    );
+    assert_eq!(names(temp.path()), ["parts".to_owned()].into());
     assert!(fs::metadata("/dev/full").is_ok(), "the device stays");
 }
 
 #[test]
 fn a_rename_that_fails_leaves_no_manifest_and_no_parts() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
     // A folder under the name of a table cannot be replaced by a file.
     fs::create_dir(temp.path().join("moisture.csv")).expect("a folder");
-    let (study, result) = result(1, false);
-    let tables = result.tables();
-    let error = folder.write(&tables, &Manifest::new(&study, &tables));
-    assert!(error.is_err());
+    assert!(run_into(temp.path(), &study(1, false), true).is_err());
     let left = names(temp.path());
     assert!(!left.contains("manifest.json"), "{left:?}");
     assert!(left.iter().all(|name| !name.ends_with(".part")), "{left:?}");
@@ -209,8 +218,7 @@ fn a_rename_that_fails_leaves_no_manifest_and_no_parts() {
 #[test]
 fn the_manifest_explains_every_column_of_every_file() {
     let temp = tempfile::tempdir().expect("a folder");
-    let folder = OutputFolder::prepare(temp.path(), false).expect("made");
-    let tables = write(&folder, true);
+    let tables = write(temp.path(), true);
     assert_eq!(tables.len(), 8);
     let text = fs::read_to_string(temp.path().join("manifest.json")).expect("text");
     let manifest: serde_json::Value = serde_json::from_str(&text).expect("json");
@@ -244,8 +252,7 @@ fn the_name_of_a_quantity_ends_with_its_unit() {
         "US gal" => "_gal".to_owned(),
         unit => format!("_{}", unit.to_lowercase().replace([' ', '/'], "_")),
     };
-    let (_, result) = result(1, true);
-    for table in result.tables() {
+    for table in result(1, true).tables() {
         for column in &table.columns {
             if matches!(column.values, Values::Number(_)) {
                 let ending = endings(&column.unit);
@@ -261,8 +268,7 @@ fn the_same_inputs_give_the_same_bytes() {
     let temp = tempfile::tempdir().expect("a folder");
     let folders: Vec<PathBuf> = ["a", "b"].map(|name| temp.path().join(name)).into();
     for path in &folders {
-        let folder = OutputFolder::prepare(path, false).expect("made");
-        write(&folder, true);
+        write(path, true);
     }
     for name in names(&folders[0]) {
         let [first, second] = [0, 1].map(|i| fs::read(folders[i].join(&name)).expect("read"));

@@ -19,7 +19,7 @@ fn study(cases: usize) -> Study {
 #[test]
 fn seasons_are_the_same_to_the_bit_for_any_number_of_threads() {
     let study = study(6);
-    let tables = |threads| run_study(&study, Some(threads), &|_| ()).tables();
+    let tables = |threads| run_study(&study, Some(threads)).tables();
     let one = tables(1);
     assert_eq!(one.len(), 6);
     for threads in [2, 8] {
@@ -38,7 +38,7 @@ fn failures_of_every_night_are_the_same_to_the_bit_for_any_number_of_threads() {
     for case in study.cases.held_mut() {
         case.outages = Some(handmade::outage_plan());
     }
-    let tables = |threads| run_study(&study, Some(threads), &|_| ()).tables();
+    let tables = |threads| run_study(&study, Some(threads)).tables();
     let one = tables(1);
     assert_eq!(one.len(), 7);
     assert_eq!((one[5].name, one[6].name), ("outages", "night"));
@@ -54,7 +54,7 @@ fn failures_of_every_night_are_the_same_to_the_bit_for_any_number_of_threads() {
 
 #[test]
 fn the_tables_agree_with_each_other() {
-    let result = run_study(&study(1), Some(1), &|_| ());
+    let result = run_study(&study(1), Some(1));
     let rows = &result.cases[0];
     assert_eq!(rows.case.reason(), None);
     let heat_j = rows.fuel_use[0].heat_j;

@@ -1,6 +1,5 @@
 //! Order, failures, progress and the independence of the thread count.
 
-use std::sync::Mutex;
 
 use super::*;
 use crate::handmade;
@@ -34,7 +33,7 @@ fn varied_study(cases: usize) -> Study {
 #[test]
 fn any_number_of_threads_gives_the_same_tables() {
     let study = varied_study(50);
-    let tables = |threads| run_study_with(&study, Some(threads), &|_| (), &season).tables();
+    let tables = |threads| run_study_with(&study, Some(threads), &season).tables();
     let one = tables(1);
     assert_eq!(one[0].row_count(), 50);
     for threads in [2, 8] {
@@ -48,7 +47,7 @@ fn a_failed_case_is_a_row_and_the_rest_goes_on() {
     let mut house = handmade::house();
     house.volume_m3 = -1.0;
     study.cases.held_mut()[1].house = Arc::new(house);
-    let result = run_study_with(&study, None, &|_| (), &season);
+    let result = run_study_with(&study, None, &season);
     assert_eq!(result.failed(), 1);
     let status = &result.cases[1].case.status;
     assert_eq!(*status, Status::Failed(Arc::from("the volume is negative")));
@@ -65,7 +64,7 @@ fn a_season_without_all_its_hours_fails() {
         record.hours.heat_w.truncate(24);
         Ok(handmade::stepped(record))
     };
-    let result = run_study_with(&study, Some(1), &|_| (), &short);
+    let result = run_study_with(&study, Some(1), &short);
     let Status::Failed(reason) = &result.cases[0].case.status else {
         panic!("24 hours are no season");
     };
@@ -81,7 +80,7 @@ fn a_season_with_impossible_humidity_fails() {
             record.hours.relative_humidity[9 * 24 + 7] = share;
             Ok(handmade::stepped(record))
         };
-        let result = run_study_with(&study, Some(1), &|_| (), &wrong);
+        let result = run_study_with(&study, Some(1), &wrong);
         let reason = result.cases[0].case.reason().expect("no air is like that");
         assert!(
             reason.contains(shown) && reason.contains("01-10 07:00"),
@@ -91,23 +90,9 @@ fn a_season_with_impossible_humidity_fails() {
 }
 
 #[test]
-fn progress_counts_every_case_once() {
-    let study = varied_study(20);
-    let seen = Mutex::new(Vec::new());
-    let note = |progress: Progress| {
-        assert_eq!(progress.total, 20);
-        seen.lock().expect("not poisoned").push(progress.done);
-    };
-    run_study_with(&study, Some(2), &note, &season);
-    let mut seen = seen.into_inner().expect("not poisoned");
-    seen.sort_unstable();
-    assert_eq!(seen, (1..=20).collect::<Vec<_>>());
-}
-
-#[test]
 fn hours_are_kept_only_when_asked_for() {
     let mut study = handmade::study(1);
-    let run = |study: &Study| run_study_with(study, Some(1), &|_| (), &season);
+    let run = |study: &Study| run_study_with(study, Some(1), &season);
     assert_eq!(run(&study).tables().len(), 5);
     study.wants_hourly = true;
     let tables = run(&study).tables();
@@ -117,7 +102,7 @@ fn hours_are_kept_only_when_asked_for() {
 
 #[test]
 fn the_shortfall_is_the_worst_hour() {
-    let result = run_study_with(&handmade::study(1), Some(1), &|_| (), &season);
+    let result = run_study_with(&handmade::study(1), Some(1), &season);
     let shortfall = result.cases[0].shortfall.expect("2.5 K at one hour");
     assert_eq!(shortfall.hour, 216);
     assert!((shortfall.below_set_k - 2.5).abs() < 1e-12);

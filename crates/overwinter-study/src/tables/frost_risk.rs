@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use overwinter_engine::record::SeasonRecord;
 use overwinter_physics::frost::Dose;
+use serde::{Deserialize, Serialize};
 
 use super::calendar::{DAYS, HOURS, Moment};
 use super::column::{Table, TableBuilder};
@@ -15,7 +16,7 @@ use super::units::{degc, degf, fahrenheit_steps};
 use crate::case::{Case, DoseCurve, FrostLimit};
 
 /// How far and how long a temperature was below a limit.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Below {
     /// Hours with a lowest temperature below the limit.
     pub hours: usize,
@@ -28,7 +29,7 @@ pub struct Below {
 }
 
 /// The lowest value of a year.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Lowest {
     /// The temperature.
     pub temp_k: f64,

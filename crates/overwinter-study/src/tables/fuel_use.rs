@@ -13,6 +13,7 @@ use std::sync::Arc;
 use overwinter_engine::control::Heater;
 use overwinter_engine::ledger::Month;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
+use serde::{Deserialize, Serialize};
 
 use super::calendar::Span;
 use crate::case::{CarbonDioxide, Case, Fuel};
@@ -35,7 +36,7 @@ pub enum Covers {
 }
 
 /// The seven days in a row with most heat.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct WorstWeek {
     /// Its first day, counted from 0 = 1 January.
     pub first_day: usize,
@@ -46,7 +47,7 @@ pub struct WorstWeek {
 }
 
 /// Electricity and shortfall, which belong to the house as a whole.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct HouseUse {
     /// Largest heat delivered over one hour, a mean.
     pub peak_hour_w: f64,

@@ -9,12 +9,13 @@ mod columns;
 use std::sync::Arc;
 
 use overwinter_engine::outage::Drying;
+use serde::{Deserialize, Serialize};
 
 use super::column::Table;
 use crate::case::NightStart;
 
 /// A row of the table.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OutageRow {
     /// Case.
     pub case_id: usize,
@@ -37,11 +38,12 @@ pub struct OutageRow {
     /// The cloudy and windy design night.
     pub windy: Option<OneNight>,
     /// Water on the cover after the median night; for the shortest length of a day or more.
+    #[serde(skip)]
     pub drying: Option<Drying>,
 }
 
 /// What failures are judged by.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct JudgedBy {
     /// What the limit of the crop stands for.
     pub limit_name: Arc<str>,
@@ -58,7 +60,7 @@ pub struct JudgedBy {
 }
 
 /// All nights of the season.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct AllNights {
     /// Median of the lowest leaf.
     pub leaf_median_k: f64,
@@ -89,7 +91,7 @@ pub struct AllNights {
 }
 
 /// When a mark is reached while the failure lasts.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Reached {
     /// Median over the nights that reach it.
     pub median_h: Option<f64>,
@@ -100,7 +102,7 @@ pub struct Reached {
 }
 
 /// One night.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct OneNight {
     /// When the failure begins, an hour of the year.
     pub start_hour: usize,
@@ -127,7 +129,7 @@ pub struct OneNight {
 }
 
 /// Heaters that go on while something else fails.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct HeatersGoOn {
     /// How far the air falls below what they hold; 0 if they hold it.
     pub missed_k: f64,

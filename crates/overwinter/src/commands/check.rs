@@ -1,14 +1,14 @@
 //! `check`: what a scenario file says, what it leaves to defaults, how long a run would take.
 
-use std::borrow::Cow;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 use overwinter_study::case::Study;
-use overwinter_study::run::run_study;
 use overwinter_study::scenario::Checked;
+use overwinter_study::sweep;
 
 use crate::arguments::CheckArguments;
 use crate::exit::{Exit, Stop};
+use crate::messages;
 use crate::program::Screen;
 use crate::screen::figures::{count, rough};
 use crate::screen::layout::{Lean, columns, labelled, title};
@@ -20,7 +20,7 @@ pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<E
         write!(screen.out, "{}{}", cases(study), climates(study))?;
         write!(screen.out, "\n{}", given(&checked))?;
         write!(screen.out, "\n{}", defaults(study))?;
-        write!(screen.out, "\n{}", estimate(study))?;
+        write!(screen.out, "\n{}", estimate(study)?)?;
     }
     Ok(Exit::Done)
 }
@@ -77,36 +77,50 @@ fn defaults(study: &Study) -> String {
     columns(&rows, &[Lean::Left; 3], 1..3)
 }
 
-/// Runs the first case and takes the others to be like it.
-fn estimate(study: &Study) -> String {
-    let one = study.cases.iter().take(1).map(Cow::into_owned);
-    let first = Study {
-        cases: one.collect(),
-        wants_hourly: false,
-        ..study.clone()
-    };
-    let began = Instant::now();
-    let result = run_study(&first, Some(1), &|_| ());
-    let one = began.elapsed();
+/// Tries some cases and takes the others to be like them.
+fn estimate(study: &Study) -> Result<String, Stop> {
+    let found = sweep::estimate(study).map_err(|error| messages::output(&error))?;
+    let cases = study.cases.len();
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
-    let rounds = study.cases.len().div_ceil(threads);
-    let all = one.saturating_mul(u32::try_from(rounds).unwrap_or(u32::MAX));
-    let text = format!(
-        "about {} for {} on {} (the first case took {})",
-        seconds(all),
-        many(study.cases.len(), "case"),
+    let tried = match found.tried {
+        1 => "one was tried and".to_owned(),
+        tried => format!("{} were tried and one", count(tried)),
+    };
+    let time = format!(
+        "about {} for {} on {} ({tried} took {})",
+        duration(found.on_threads(cases, threads)),
+        many(cases, "case"),
         many(threads, "thread"),
-        seconds(one),
+        duration(found.a_case),
     );
-    let mut text = labelled("Time of a run", &text);
-    for reason in result.cases.iter().filter_map(|rows| rows.case.reason()) {
-        text += &labelled("First case failed", reason);
+    let disk = format!(
+        "about {} of tables, and {} of parts until they are joined",
+        bytes(found.tables_bytes),
+        bytes(found.parts_bytes)
+    );
+    let mut text = labelled("Time of a run", &time) + &labelled("Disk", &disk);
+    for reason in &found.failures {
+        text += &labelled("A case failed", reason);
     }
-    text
+    Ok(text)
 }
 
-fn seconds(time: Duration) -> String {
-    format!("{} s", rough(time.as_secs_f64()))
+fn duration(time: Duration) -> String {
+    let seconds = time.as_secs_f64();
+    match seconds {
+        ..120.0 => format!("{} s", rough(seconds)),
+        120.0..7200.0 => format!("{} min", rough(seconds / 60.0)),
+        _ => format!("{} h", rough(seconds / 3600.0)),
+    }
+}
+
+fn bytes(number: u64) -> String {
+    let number = number as f64;
+    match number {
+        ..1e6 => format!("{} kB", rough((number / 1e3).max(1.0))),
+        1e6..1e9 => format!("{} MB", rough(number / 1e6)),
+        _ => format!("{} GB", rough(number / 1e9)),
+    }
 }
 
 fn many(number: usize, what: &str) -> String {

@@ -6,60 +6,49 @@ use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 
 use overwinter_study::case::Study;
-use overwinter_study::manifest::Manifest;
-use overwinter_study::output::OutputFolder;
-use overwinter_study::run::{StudyResult, run_study};
-use overwinter_study::scenario::Checked;
-use overwinter_study::summary::{output_by_default, summaries};
-use overwinter_study::tables::Table;
+use overwinter_study::sweep::{How, Progress, Shard, Sweep};
 
+use super::gather;
 use crate::arguments::RunArguments;
 use crate::exit::{Exit, Stop};
+use crate::interrupt::asked_to_stop;
 use crate::messages;
 use crate::program::Screen;
-use crate::progress::Bar;
-use crate::screen::summary::Summary;
-
-/// A study and where its tables go.
-struct Job {
-    study: Study,
-    folder: OutputFolder,
-}
+use crate::progress::Teller;
+use crate::screen::figures::count;
 
 pub(crate) fn run(arguments: &RunArguments, screen: &mut Screen) -> Result<Exit, Stop> {
+    let read = super::read_all(&arguments.files, screen)?;
+    let mut studies: Vec<Study> = read.into_iter().map(|checked| checked.study).collect();
+    for study in &mut studies {
+        study.wants_hourly |= arguments.hourly;
+    }
     let mut exit = Exit::Done;
-    for job in prepare(arguments, screen)? {
-        if execute(&job, arguments, screen)? > 0 {
-            exit = Exit::SomeFailed;
+    for sweep in open(&studies, arguments)? {
+        match execute(&sweep, arguments, screen)? {
+            Exit::Done => {}
+            Exit::Stopped => return Ok(Exit::Stopped),
+            other => exit = other,
         }
     }
     Ok(exit)
 }
 
-fn prepare(arguments: &RunArguments, screen: &mut Screen) -> Result<Vec<Job>, Stop> {
-    let read = super::read_all(&arguments.files, screen)?;
-    let folders = folders(arguments)?;
-    let job = |(checked, folder): (Checked, OutputFolder)| {
-        let mut study = checked.study;
-        study.wants_hourly |= arguments.hourly;
-        Job { study, folder }
-    };
-    Ok(read.into_iter().zip(folders).map(job).collect())
-}
-
-/// A folder for each file. If one is refused, those just made are taken away again.
-fn folders(arguments: &RunArguments) -> Result<Vec<OutputFolder>, Stop> {
-    let mut folders: Vec<OutputFolder> = Vec::new();
-    for path in folder_paths(&arguments.files, &arguments.out)? {
-        match OutputFolder::prepare(&path, arguments.force) {
-            Ok(folder) => folders.push(folder),
+/// A folder for each study. If one is refused, those just made are taken away again.
+fn open<'a>(studies: &'a [Study], arguments: &RunArguments) -> Result<Vec<Sweep<'a>>, Stop> {
+    let mut sweeps: Vec<Sweep> = Vec::new();
+    let paths = folder_paths(&arguments.files, &arguments.out)?;
+    for (study, path) in studies.iter().zip(paths) {
+        match Sweep::open(study, &path, arguments.force) {
+            Ok(sweep) => sweeps.push(sweep),
             Err(error) => {
-                folders.iter().rev().for_each(OutputFolder::discard_empty);
+                let made = sweeps.iter().rev();
+                made.for_each(|sweep| sweep.folder().discard_empty());
                 return Err(messages::output(&error));
             }
         }
     }
-    Ok(folders)
+    Ok(sweeps)
 }
 
 /// One scenario writes to `out` itself, each of several to a folder in it named after its file.
@@ -77,62 +66,72 @@ fn folder_paths(files: &[PathBuf], out: &Path) -> Result<Vec<PathBuf>, Stop> {
     Ok(stems.into_iter().map(path).collect())
 }
 
-/// Runs one study and returns the number of cases that failed.
-fn execute(job: &Job, arguments: &RunArguments, screen: &mut Screen) -> Result<usize, Stop> {
-    let result = run_cases(job, arguments, screen.err_is_terminal);
-    let tables = result.tables();
-    let manifest = Manifest::new(&job.study, &tables);
-    if let Err(error) = job.folder.write(&tables, &manifest) {
-        job.folder.discard_empty();
-        return Err(messages::output(&error));
-    }
-    let failed = result.failed();
-    if failed > 0 {
-        let total = result.cases.len();
-        let cases = job.folder.path().join("cases.csv");
-        let cases = cases.display();
-        writeln!(
-            screen.err,
-            "overwinter: {failed} of {total} cases failed; {cases} says why"
-        )?;
-    }
-    if !arguments.quiet {
-        let text = summary(&job.study, &result, arguments);
-        write!(screen.out, "{text}\n{}", written(&job.folder, &tables))?;
-    }
-    Ok(failed)
-}
-
-fn run_cases(job: &Job, arguments: &RunArguments, err_is_terminal: bool) -> StudyResult {
-    let bar = Bar::new(job.study.cases.len(), err_is_terminal && !arguments.quiet);
+/// Runs one study, or a share of it, and joins its parts if it was run to the end.
+fn execute(sweep: &Sweep<'_>, arguments: &RunArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let threads = arguments.threads.map(NonZeroUsize::get);
-    let result = run_study(&job.study, threads, &|progress| bar.show(progress));
-    bar.clear();
-    result
-}
-
-fn summary(study: &Study, result: &StudyResult, arguments: &RunArguments) -> String {
-    let features = study.cases.features();
-    let summary = Summary {
-        title: &study.title,
-        axis_names: &study.axis_names,
-        cases: &summaries(study, result),
-        defaults: study.defaults.len(),
-        output_by_default: output_by_default(study),
-        wet_film_decides: features.wet_film_decides(),
-        events: features.events,
-        house_air_in_gaps: features.house_air_in_gaps,
-        system: arguments.units.into(),
+    let shard = arguments.shard.unwrap_or(Shard::ALL);
+    let teller = Teller::new(arguments.progress, screen.err_is_terminal, arguments.quiet);
+    let how = How {
+        threads,
+        shard,
+        stop: asked_to_stop(),
     };
-    summary.text()
+    let ran = sweep.run(&how, &|progress| teller.tell(progress));
+    teller.end();
+    let reached = ran.map_err(|error| {
+        sweep.folder().discard_empty();
+        messages::output(&error)
+    })?;
+    if reached.done < reached.total {
+        let text = stopped(sweep, reached);
+        writeln!(screen.err, "overwinter: {text}")?;
+        return Ok(Exit::Stopped);
+    }
+    if shard != Shard::ALL {
+        if !arguments.quiet {
+            write!(screen.out, "{}", shared(sweep, shard, reached))?;
+        }
+        return Ok(if reached.failed > 0 {
+            Exit::SomeFailed
+        } else {
+            Exit::Done
+        });
+    }
+    let gathered = sweep
+        .finish(threads)
+        .map_err(|error| messages::gather(&error))?;
+    gather::show(
+        &gathered,
+        sweep.folder(),
+        arguments.units,
+        arguments.quiet,
+        screen,
+    )
 }
 
-fn written(folder: &OutputFolder, tables: &[Table]) -> String {
-    let names: Vec<&str> = tables.iter().map(|table| table.name).collect();
+fn stopped(sweep: &Sweep<'_>, reached: Progress) -> String {
+    let Progress { done, total, .. } = reached;
     format!(
-        "Written to {}: {}\n(each as CSV and Parquet); manifest.json explains every column.\n",
-        folder.path().display(),
-        names.join(", ")
+        "stopped; {} of {} cases are kept in {}\n  The same command goes on from there.",
+        count(done),
+        count(total),
+        sweep.folder().path().display()
+    )
+}
+
+fn shared(sweep: &Sweep<'_>, shard: Shard, reached: Progress) -> String {
+    let folder = sweep.folder().path().display();
+    let failed = match reached.failed {
+        0 => String::new(),
+        failed => format!(", {} of them failed", count(failed)),
+    };
+    format!(
+        "Share {} of {}: {} of {} cases are kept in {folder}{failed}.\n\
+         When all shares are there, overwinter gather joins them: name their folders and give --out.\n",
+        shard.number(),
+        shard.of(),
+        count(reached.done),
+        count(sweep.plan().cases),
     )
 }
 

@@ -32,8 +32,12 @@ impl Summary<'_> {
             let reason = case.outcome.as_ref().err()?;
             Some(item(&format!("case {} failed: {reason}", case.case_id)))
         };
-        text.extend(cases.iter().filter_map(failed).take(MOST_REASONS));
-        if let Some(more) = cases.len().checked_sub(MOST_LINES).filter(|&more| more > 0) {
+        let untold = self.untold_failures.iter();
+        let untold = untold.map(|(id, reason)| item(&format!("case {id} failed: {reason}")));
+        let reasons = cases.iter().filter_map(failed).chain(untold);
+        text.extend(reasons.take(MOST_REASONS));
+        let all = cases.len() + self.untold;
+        if let Some(more) = all.checked_sub(MOST_LINES).filter(|&more| more > 0) {
             let more = figures::count(more);
             text += &item(&format!(
                 "{more} more cases: see the tables cases and fuel_use."

@@ -23,6 +23,10 @@ pub struct Summary<'a> {
     pub axis_names: &'a [String],
     /// The cases.
     pub cases: &'a [CaseSummary],
+    /// Cases after those, of which only the tables tell.
+    pub untold: usize,
+    /// The failed ones of them and why.
+    pub untold_failures: &'a [(usize, String)],
     /// How many inputs the scenario left to defaults.
     pub defaults: usize,
     /// True if the output of the heaters is one of them.
@@ -41,7 +45,7 @@ impl Summary<'_> {
     /// The text, at most 100 columns wide.
     pub fn text(&self) -> String {
         let body = match self.cases {
-            [only] => self.one_case(only),
+            [only] if self.untold == 0 => self.one_case(only),
             cases => self.many_cases(cases),
         };
         let title = title(self.title);
@@ -325,7 +329,7 @@ impl Summary<'_> {
     }
 
     fn events_of_the_year(&self) -> String {
-        self.events.map_or_else(String::new, |events| {
+        self.events.as_ref().map_or_else(String::new, |events| {
             let more = match events.more {
                 0 => String::new(),
                 more => format!(", and {} more", figures::count(more)),

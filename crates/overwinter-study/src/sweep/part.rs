@@ -1,0 +1,64 @@
+//! What is noted of a part beside its tables.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+
+use crate::summary::CaseSummary;
+
+/// A part: some cases in a row.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct Part {
+    /// Number of its first case, from 1.
+    pub(super) first_case: usize,
+    /// One entry a case.
+    pub(super) cases: Vec<CaseNote>,
+    /// Its files; none before it is written.
+    pub(super) files: Vec<TableFile>,
+}
+
+/// What is noted of a case.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CaseNote {
+    /// Why it failed, if it did.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub failed: Option<String>,
+    /// What the screen tells of it, for the first cases.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub summary: Option<CaseSummary>,
+}
+
+/// A file of a part.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub(super) struct TableFile {
+    /// Its table.
+    pub(super) table: String,
+    /// Rows.
+    pub(super) rows: usize,
+    /// SHA-256 of its bytes.
+    pub(super) sha256: String,
+}
+
+impl Part {
+    pub(super) fn new(block: &Range<usize>, cases: Vec<CaseNote>) -> Self {
+        Self {
+            first_case: block.start + 1,
+            cases,
+            files: Vec::new(),
+        }
+    }
+
+    /// Its cases, counted from 0.
+    pub(super) fn block(&self) -> Range<usize> {
+        let start = self.first_case.saturating_sub(1);
+        start..start + self.cases.len()
+    }
+
+    /// How many of its cases failed.
+    pub(super) fn failed(&self) -> usize {
+        self.cases
+            .iter()
+            .filter(|case| case.failed.is_some())
+            .count()
+    }
+}

@@ -1,0 +1,86 @@
+//! What a run is: enough to tell whether parts on disk belong to it, and to join them without the
+//! scenario.
+
+use std::ops::Range;
+
+use serde::{Deserialize, Serialize};
+
+use super::blocks::{self, Shard};
+use crate::case::Study;
+use crate::features::YearEvents;
+use crate::manifest::Manifest;
+use crate::summary::output_by_default;
+use crate::tables::Wanted;
+
+/// What a run is.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Plan {
+    /// Cases in all.
+    pub cases: usize,
+    /// Cases in a part.
+    cases_a_part: usize,
+    /// Which tables there are.
+    wanted: Wanted,
+    /// What the screen says beside the numbers.
+    pub remarks: Remarks,
+    /// The manifest, without its tables: program, scenario and weather with their digests, seed, axes.
+    pub(super) manifest: Manifest,
+}
+
+/// What the screen says beside the numbers.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Remarks {
+    /// Title of the scenario.
+    pub title: String,
+    /// Names of the axes.
+    pub axis_names: Vec<String>,
+    /// How many inputs the scenario left to defaults.
+    pub defaults: usize,
+    /// True if the output of the heaters is one of them.
+    pub output_by_default: bool,
+    /// True if how wet the inner film is decides on an infrared film or between covers.
+    pub wet_film_decides: bool,
+    /// What fails in the year itself, if anything does.
+    pub events: Option<YearEvents>,
+    /// True if house air is blown between films.
+    pub house_air_in_gaps: bool,
+}
+
+impl Plan {
+    /// The plan of a study.
+    pub fn of(study: &Study) -> Self {
+        let features = study.cases.features();
+        let wanted = Wanted::of(study);
+        let cases = study.cases.len();
+        Self {
+            cases,
+            cases_a_part: blocks::cases_a_block(cases, wanted.failures || wanted.hourly),
+            wanted,
+            remarks: Remarks {
+                title: study.title.clone(),
+                axis_names: study.axis_names.clone(),
+                defaults: study.defaults.len(),
+                output_by_default: output_by_default(study),
+                wet_film_decides: features.wet_film_decides(),
+                events: features.events,
+                house_air_in_gaps: features.house_air_in_gaps,
+            },
+            manifest: Manifest::new(study),
+        }
+    }
+
+    /// Which tables there are.
+    pub fn wanted(&self) -> &Wanted {
+        &self.wanted
+    }
+
+    /// Number of parts in all.
+    pub fn parts(&self) -> usize {
+        self.cases.div_ceil(self.cases_a_part)
+    }
+
+    /// The cases of each part of a share, counted from 0.
+    pub(super) fn blocks(&self, shard: Shard) -> impl Iterator<Item = Range<usize>> {
+        blocks::blocks(self.cases, self.cases_a_part, shard)
+    }
+}

@@ -1,0 +1,61 @@
+//! Which tables a run has.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Table, balance, cases, frost_risk, fuel_use, hourly, moisture, night, outages};
+use crate::case::Study;
+use crate::run::CaseRows;
+
+/// Which tables a run has, whatever becomes of its cases.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Wanted {
+    /// Names of the axes, which are columns.
+    pub axis_names: Vec<String>,
+    /// True if some case tries failures.
+    pub failures: bool,
+    /// True if every hour is kept.
+    pub hourly: bool,
+}
+
+impl Wanted {
+    /// Those of a study.
+    pub fn of(study: &Study) -> Self {
+        Self {
+            axis_names: study.axis_names.clone(),
+            failures: study.cases.features().tries_failures,
+            hourly: study.wants_hourly,
+        }
+    }
+
+    /// The tables of some cases, in the order of [`Self::names`]; without cases they have no rows.
+    pub fn tables(&self, rows: &[CaseRows]) -> Vec<Table> {
+        let cases = || rows.iter();
+        let mut tables = vec![
+            cases::table(cases().map(|rows| &rows.case), &self.axis_names),
+            fuel_use::table(cases().flat_map(|rows| &rows.fuel_use)),
+            frost_risk::table(cases().flat_map(|rows| &rows.frost_risk)),
+            moisture::table(cases().flat_map(|rows| &rows.moisture)),
+            balance::table(cases().flat_map(|rows| &rows.balance)),
+        ];
+        if self.failures {
+            let tried = || cases().filter_map(|rows| rows.outages.as_ref());
+            tables.push(outages::table(tried().flat_map(|tried| &tried.rows)));
+            tables.push(night::table(tried().flat_map(|tried| &tried.curves)));
+        }
+        if self.hourly {
+            tables.push(hourly::table(
+                cases().filter_map(|rows| rows.hourly.as_ref()),
+            ));
+        }
+        tables
+    }
+
+    /// Their names.
+    pub fn names(&self) -> impl Iterator<Item = &'static str> {
+        let failures = self.failures.then_some(["outages", "night"]);
+        ["cases", "fuel_use", "frost_risk", "moisture", "balance"]
+            .into_iter()
+            .chain(failures.into_iter().flatten())
+            .chain(self.hourly.then_some("hourly"))
+    }
+}
