@@ -14,9 +14,11 @@ pub mod interruption;
 pub mod manifest;
 pub mod outages;
 pub mod output;
+mod recent;
 pub mod run;
 pub mod scenario;
 pub mod schema;
+pub mod stress;
 pub mod summary;
 pub mod tables;
 

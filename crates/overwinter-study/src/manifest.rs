@@ -4,16 +4,19 @@
 
 use std::path::Path;
 
+use overwinter_weather::Stress;
 use serde::Serialize;
 
 use crate::case::{Climate, DefaultUsed, Study};
+use crate::stress::{StressUse, stress_uses};
 use crate::tables::{Column, Table};
 
 /// Cautions that stand with every run.
 pub const CAUTIONS: [&str; 8] = [
     "Planning estimate for comparing options; not a design, permit, code or safety approval. \
      Local codes, the makers' instructions and licensed trades govern.",
-    "A typical year hides extremes: size the heater and the alarm for colder nights than these.",
+    "A typical year hides extremes, and a year that was is one of many: size the heater and the alarm \
+     for colder nights than these.",
     "Thermostat, leakage and film properties are assumed values unless you measured them.",
     "Fuel-burning heaters: vented to the outside, with combustion air and a carbon monoxide alarm \
      for people; installed by a qualified person.",
@@ -80,6 +83,10 @@ pub struct WeatherFile {
     pub elevation_m: f64,
     /// Format in words.
     pub format: String,
+    /// The number of a year that was, "typical" or "unstated".
+    pub year: String,
+    /// What cases ask of it beyond the file; each case's own stands in the table `cases`.
+    pub stress: Vec<StressUse>,
     /// Whose data it is, where the format tells.
     pub credit: Option<&'static str>,
     /// Defects found and what was done.
@@ -145,7 +152,7 @@ impl Manifest {
                 path: file_name(&study.scenario_path),
                 sha256: study.scenario_sha256.clone(),
             },
-            weather: study.climates.iter().map(weather_file).collect(),
+            weather: weather(study),
             seed: study.seed,
             axes: study.axis_names.clone(),
             cases: study.cases.len(),
@@ -182,7 +189,18 @@ fn file_name(path: &Path) -> String {
     name.to_string_lossy().into_owned()
 }
 
-fn weather_file(climate: &Climate) -> WeatherFile {
+fn weather(study: &Study) -> Vec<WeatherFile> {
+    let mut stresses = vec![Vec::new(); study.climates.len()];
+    for case in &study.cases {
+        stresses[case.climate].push(&case.stress);
+    }
+    let climates = study.climates.iter().zip(&stresses);
+    climates
+        .map(|(climate, stresses)| weather_file(climate, stresses))
+        .collect()
+}
+
+fn weather_file(climate: &Climate, stresses: &[&Stress]) -> WeatherFile {
     let place = &climate.year.place;
     let defects = climate.year.notes.iter().map(|note| DefectEntry {
         defect: note.defect.clone(),
@@ -201,6 +219,8 @@ fn weather_file(climate: &Climate) -> WeatherFile {
         longitude_deg: place.longitude_deg,
         elevation_m: place.elevation_m,
         format: place.format.clone(),
+        year: climate.year.kind().to_string(),
+        stress: stress_uses(stresses.iter().copied()),
         credit: credit(&place.format),
         defects: defects.collect(),
     }

@@ -59,6 +59,8 @@ pub struct CaseRows {
     pub hourly: Option<CaseHours>,
     /// Worst miss of the hold temperature.
     pub shortfall: Option<Shortfall>,
+    /// Outdoor air at the end of the hour with the most heat.
+    pub outdoor_at_peak_k: Option<f64>,
     /// Lowest air temperature of the year.
     pub lowest_air: Option<Lowest>,
     /// Lowest leaf temperature of the year, for a house with a crop.
@@ -180,21 +182,26 @@ fn run_case<E: Display>(
     case: &Case,
     season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
 ) -> CaseRows {
-    let climate = &study.climates[case.climate];
-    let stepped = season(case, &climate.year).map_err(|error| error.to_string());
+    let year = match case.year(study) {
+        Ok(year) => year,
+        Err(error) => return failed(study, case, &error.to_string()),
+    };
+    let stepped = season(case, &year).map_err(|error| error.to_string());
     match stepped.and_then(complete) {
-        Ok(stepped) => done(study, case, stepped),
+        Ok(stepped) => done(study, case, &year, stepped),
         Err(reason) => failed(study, case, &reason),
     }
 }
 
-fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
+fn done(study: &Study, case: &Case, year: &Arc<Year>, stepped: Stepped) -> CaseRows {
     let Stepped { record, outages } = stepped;
     let climate = &study.climates[case.climate];
+    let fuel_use = fuel_use::rows(case, &record);
     CaseRows {
-        case: cases::row(case, climate, Status::Done(Quality::of(&record))),
-        fuel_use: fuel_use::rows(case, &record),
-        frost_risk: frost_risk::rows(case, &record),
+        case: cases::row(case, climate, Status::Done(Quality::of(&record, year))),
+        outdoor_at_peak_k: fuel_use::outdoor_at_peak_k(&fuel_use, year),
+        fuel_use,
+        frost_risk: frost_risk::rows(case, &record, year.kind()),
         moisture: moisture::rows(case, &record),
         balance: balance::rows(case, &record),
         shortfall: shortfall(&record.hours),
@@ -203,7 +210,7 @@ fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
         outages,
         hourly: study
             .wants_hourly
-            .then(|| hourly::hours(case, record, &climate.year)),
+            .then(|| hourly::hours(case, record, year)),
     }
 }
 
@@ -218,6 +225,7 @@ fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
         outages: None,
         hourly: None,
         shortfall: None,
+        outdoor_at_peak_k: None,
         lowest_air: None,
         lowest_leaf: None,
     }

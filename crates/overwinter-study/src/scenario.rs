@@ -26,6 +26,7 @@ mod solids;
 mod starter;
 mod surfaces;
 mod walls;
+mod weather;
 mod windows;
 
 use std::cell::RefCell;
@@ -245,11 +246,12 @@ fn case(
     shelf: &mut Shelf,
     known: &Known,
 ) -> Option<Case> {
-    let climate = weather(root, shelf);
+    let weather = weather::read(root, shelf);
+    let facts = weather.as_ref().map(|weather| &weather.facts);
     let context = Context {
         catalogue: catalogue(),
-        climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
-        nights: climate.and_then(|climate| shelf.nights(climate)),
+        climate: facts.map_or(UNKNOWN_CLIMATE, |facts| facts.climate),
+        nights: facts.map(|facts| &facts.nights),
         cases: known.cases,
         schedules: &known.schedules,
         dampers: &known.dampers,
@@ -268,10 +270,12 @@ fn case(
     );
     root.know(&HEADER_KEYS);
     root.finish();
+    let weather = weather?;
     Some(Case {
         id,
         axis_labels,
-        climate: climate?,
+        climate: weather.climate,
+        stress: weather.stress,
         house: Arc::new(built?.house),
         fuels: money.fuels,
         electricity_price_per_kwh: money.electricity_price_per_kwh,
@@ -280,23 +284,4 @@ fn case(
         events,
         outages,
     })
-}
-
-/// Reads `[weather]`.
-fn weather(root: &Part<'_>, shelf: &mut Shelf) -> Option<usize> {
-    let part = root.part("weather");
-    if !part.has("file") {
-        part.missing("file", "the path of a weather file, relative to this file");
-    }
-    let found = part
-        .text("file")
-        .and_then(|written| match shelf.climate(written) {
-            Ok(climate) => Some(climate),
-            Err(message) => {
-                part.problem("file", &message);
-                None
-            }
-        });
-    part.finish();
-    found
 }

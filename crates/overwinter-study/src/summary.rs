@@ -5,11 +5,12 @@ use std::sync::Arc;
 
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::{Layer, Section, Space};
-use overwinter_weather::Year;
+use overwinter_weather::YearKind;
 
 use crate::case::{Case, Study};
 use crate::outages::CaseOutages;
 use crate::run::{CaseRows, Shortfall, StudyResult};
+use crate::stress::stress_words;
 use crate::tables::cases::Status;
 use crate::tables::frost_risk::{Below, Lowest};
 use crate::tables::fuel_use::{Covers, FuelRow, HouseUse, WorstWeek};
@@ -24,6 +25,10 @@ pub struct CaseSummary {
     pub axis_labels: Vec<Arc<str>>,
     /// Weather station or place.
     pub climate: Arc<str>,
+    /// What year its weather file holds.
+    pub weather_year: YearKind,
+    /// What was asked of that year beyond the file, in words.
+    pub stress: Option<Arc<str>>,
     /// Latitude of the place, north positive: it says when the heating season begins.
     pub latitude_deg: f64,
     /// Floor area.
@@ -220,23 +225,23 @@ fn fixed(section: &Section) -> impl Iterator<Item = &Layer> {
 }
 
 fn summary(study: &Study, case: &Case, rows: &CaseRows) -> CaseSummary {
-    let weather = &study.climates[case.climate].year;
+    let climate = &study.climates[case.climate];
     CaseSummary {
         case_id: case.id,
         axis_labels: rows.case.axis_labels.clone(),
         climate: rows.case.climate.clone(),
-        latitude_deg: weather.place.latitude_deg,
+        weather_year: rows.case.weather_year,
+        stress: stress_words(&rows.case.stress).map(Arc::from),
+        latitude_deg: climate.year.place.latitude_deg,
         floor_area_m2: rows.case.floor_area_m2,
         outcome: match &rows.case.status {
             Status::Failed(reason) => Err(reason.clone()),
-            Status::Done(_) => {
-                numbers(rows, weather).ok_or_else(|| Arc::from("the season has no totals"))
-            }
+            Status::Done(_) => numbers(rows).ok_or_else(|| Arc::from("the season has no totals")),
         },
     }
 }
 
-fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
+fn numbers(rows: &CaseRows) -> Option<Numbers> {
     let of = |covers: Covers| rows.fuel_use.iter().filter(move |row| row.covers == covers);
     let (year, months) = of(Covers::House).partition::<Vec<_>, _>(|row| row.span.number() == 0);
     let year = *year.first()?;
@@ -249,7 +254,7 @@ fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
         worst_week: year.worst_week,
         currency: year.currency.clone(),
         house,
-        outdoor_at_peak_k: weather.air_temp_k[house.peak_at_hour + 1],
+        outdoor_at_peak_k: rows.outdoor_at_peak_k?,
         heater_electric_j: year.heater_electric_j,
         heater_output_w: year.heater_output_w,
         full_output_h: year.full_output_h,

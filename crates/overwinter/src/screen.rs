@@ -9,3 +9,4 @@ pub(crate) mod inflate;
 pub(crate) mod layout;
 pub(crate) mod night;
 pub mod summary;
+pub(crate) mod weather;
