@@ -156,6 +156,21 @@ pub enum WeatherError {
         /// Number of that row.
         rows: usize,
     },
+    /// The rows are those of several years.
+    #[error(
+        "{file}: line {line}: the years {first} to {last} stand in one file; expected 8760 hourly rows \
+         of one year, so save each year as a file of its own"
+    )]
+    SeveralYears {
+        /// File name.
+        file: String,
+        /// Line number of the first row of the second year.
+        line: usize,
+        /// Year of the first row.
+        first: i32,
+        /// Year of the last row.
+        last: i32,
+    },
     /// The rows are closer than an hour.
     #[error(
         "{file}: line {line}: {per_hour} rows an hour; only hourly files are read, so download or \

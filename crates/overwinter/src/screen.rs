@@ -2,6 +2,7 @@
 
 mod case_table;
 pub(crate) mod climate;
+pub(crate) mod climate_years;
 pub(crate) mod cover;
 mod failing;
 pub(crate) mod figures;

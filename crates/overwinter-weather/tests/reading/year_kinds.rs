@@ -1,6 +1,6 @@
 //! Which year a file says it holds.
 
-use super::made_up::{Row, at, epw, row, rows, tmy3, year};
+use super::made_up::{Row, at, epw, read, row, rows, tmy3, year};
 use super::shipped::{FILES, shipped};
 use overwinter_weather::{YearKind, plain_table, read_bytes};
 
@@ -40,6 +40,23 @@ fn a_leap_year_is_a_real_year_without_its_29_february() {
             .iter()
             .any(|note| note.defect.contains("29 February"))
     );
+}
+
+/// 1996 has 8,784 rows below two lines of heading, so that 1997 begins in line 8,787.
+#[test]
+fn several_years_in_one_file_are_named() {
+    let mut rows = leap_year(1996);
+    rows.extend(
+        leap_year(1997)
+            .into_iter()
+            .filter(|row| (row.month, row.day) != (2, 29)),
+    );
+    let message = read(&tmy3(&rows)).unwrap_err().to_string();
+    assert!(
+        message.contains("line 8787: the years 1996 to 1997"),
+        "{message}"
+    );
+    assert!(message.contains("a file of its own"), "{message}");
 }
 
 #[test]
