@@ -6,10 +6,11 @@ use std::sync::Arc;
 use overwinter_engine::events::{EventPlan, Generator};
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::House;
-use overwinter_weather::Year;
+use overwinter_weather::{Stress, WeatherError, Year};
 use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
+use crate::stress::StressedYears;
 
 /// Everything one scenario file asks for, read, checked and converted to SI.
 #[derive(Clone, Debug)]
@@ -43,8 +44,32 @@ pub struct Climate {
     pub written: String,
     /// SHA-256 of the file's bytes, lower-case hex.
     pub sha256: String,
-    /// The year.
+    /// The year as the file has it.
     pub year: Arc<Year>,
+    /// The same under stress.
+    stressed: StressedYears,
+}
+
+impl Climate {
+    /// A weather file that was read.
+    pub fn new(path: PathBuf, written: String, sha256: String, year: Year) -> Self {
+        let year = Arc::new(year);
+        Self {
+            path,
+            written,
+            sha256,
+            stressed: StressedYears::of(Arc::clone(&year)),
+            year,
+        }
+    }
+
+    /// The year under a stress; the file's own without one.
+    ///
+    /// # Errors
+    /// As [`Stress::apply`]; not for cases of a scenario that was read.
+    pub fn year_under(&self, stress: &Stress) -> Result<Arc<Year>, WeatherError> {
+        self.stressed.under(stress)
+    }
 }
 
 /// One house in one climate.
@@ -56,6 +81,8 @@ pub struct Case {
     pub axis_labels: Vec<String>,
     /// Index into [`Study::climates`].
     pub climate: usize,
+    /// What is asked of the year of that climate beyond its file.
+    pub stress: Stress,
     /// The house.
     pub house: Arc<House>,
     /// Fuels by catalogue name as the heaters refer to them.
@@ -70,6 +97,16 @@ pub struct Case {
     pub events: EventPlan,
     /// What is tried on every night of the season, if anything.
     pub outages: Option<OutagePlan>,
+}
+
+impl Case {
+    /// The weather of the case: the year of its climate under its stress.
+    ///
+    /// # Errors
+    /// As [`Climate::year_under`].
+    pub fn year(&self, study: &Study) -> Result<Arc<Year>, WeatherError> {
+        study.climates[self.climate].year_under(&self.stress)
+    }
 }
 
 /// What is tried on every night of the season.

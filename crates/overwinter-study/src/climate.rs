@@ -4,10 +4,11 @@ use std::f64::consts::TAU;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use overwinter_weather::{Year, read_bytes};
+use overwinter_weather::{Stress, WeatherError, read_bytes};
 use sha2::{Digest, Sha256};
 
 use crate::case::Climate;
+use crate::recent::Recent;
 
 /// What the description of a house takes from its climate.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,13 +29,31 @@ pub(crate) struct ClimateFacts {
 pub(crate) struct NightLows(pub(crate) Vec<f64>);
 
 impl NightLows {
-    /// Those of a year.
-    pub(crate) fn of(year: &Year) -> Self {
-        let from_noon = year.air_temp_k.get(12..).unwrap_or_default();
+    /// Those of hourly air temperatures.
+    fn of(air_temp_k: &[f64]) -> Self {
+        let from_noon = air_temp_k.get(12..).unwrap_or_default();
         // A night has 25 hour marks, of which it shares the last one with the next night.
         let nights = from_noon.windows(25).step_by(24);
         let low = |marks: &[f64]| marks.iter().copied().fold(f64::INFINITY, f64::min);
         Self(nights.map(low).collect())
+    }
+}
+
+/// Everything that is taken from the air temperatures of a year before it is run.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) struct AirFacts {
+    /// What the description of a house takes.
+    pub(crate) climate: ClimateFacts,
+    /// The nights.
+    pub(crate) nights: NightLows,
+}
+
+impl AirFacts {
+    fn of(air_temp_k: &[f64]) -> Self {
+        Self {
+            climate: ClimateFacts::of(air_temp_k),
+            nights: NightLows::of(air_temp_k),
+        }
     }
 }
 
@@ -49,9 +68,9 @@ pub(crate) const UNKNOWN_CLIMATE: ClimateFacts = ClimateFacts {
 const DAYS_A_YEAR: f64 = 365.0;
 
 impl ClimateFacts {
-    /// Facts of a year: mean, lowest value, and the first harmonic by Fourier sums.
-    pub(crate) fn of(year: &Year) -> Self {
-        let hours = &year.air_temp_k[..year.air_temp_k.len().saturating_sub(1)];
+    /// Facts of hourly air temperatures: mean, lowest value, and the first harmonic by Fourier sums.
+    fn of(air_temp_k: &[f64]) -> Self {
+        let hours = &air_temp_k[..air_temp_k.len().saturating_sub(1)];
         let count = hours.len().max(1) as f64;
         let mean_air_k = hours.iter().sum::<f64>() / count;
         let (mut cosine, mut sine) = (0.0, 0.0);
@@ -75,8 +94,11 @@ pub(crate) struct Shelf {
     beside: PathBuf,
     tried: Vec<(String, Result<usize, String>)>,
     climates: Vec<Climate>,
-    facts: Vec<(ClimateFacts, Arc<NightLows>)>,
+    facts: Recent<(usize, Stress), Arc<AirFacts>>,
 }
+
+/// Facts of years, with and without stress, that are kept: cases that follow each other share them.
+const FACTS_KEPT: usize = 64;
 
 impl Shelf {
     /// A shelf for a scenario file; weather paths are looked up beside it first.
@@ -85,7 +107,7 @@ impl Shelf {
             beside: scenario.parent().unwrap_or(Path::new("")).to_owned(),
             tried: Vec::new(),
             climates: Vec::new(),
-            facts: Vec::new(),
+            facts: Recent::new(FACTS_KEPT),
         }
     }
 
@@ -99,21 +121,27 @@ impl Shelf {
         found
     }
 
-    /// Facts of a climate.
-    pub(crate) fn facts(&self, climate: usize) -> ClimateFacts {
-        let facts = self.facts.get(climate);
-        facts.map_or(UNKNOWN_CLIMATE, |(facts, _)| *facts)
+    /// Facts of the year of a climate under a stress.
+    ///
+    /// # Errors
+    /// As [`Stress::apply`].
+    pub(crate) fn facts(
+        &mut self,
+        climate: usize,
+        stress: &Stress,
+    ) -> Result<Arc<AirFacts>, WeatherError> {
+        if let Some(facts) = self.facts.get(&(climate, *stress)) {
+            return Ok(facts);
+        }
+        let air_temp_k = stress.air_temp_k(&self.climates[climate].year)?;
+        let facts = Arc::new(AirFacts::of(&air_temp_k));
+        self.facts.put((climate, *stress), Arc::clone(&facts));
+        Ok(facts)
     }
 
-    /// Nights of a climate.
-    pub(crate) fn nights(&self, climate: usize) -> Option<Arc<NightLows>> {
-        self.facts
-            .get(climate)
-            .map(|(_, nights)| Arc::clone(nights))
-    }
-
-    /// Numbers the climates anew, in the order in which they appear in `used`.
-    pub(crate) fn put_in_order(&mut self, used: &[usize]) {
+    /// Numbers the climates anew, in the order in which they appear in `used`; the old numbers in the new
+    /// order.
+    pub(crate) fn put_in_order(&mut self, used: &[usize]) -> Vec<usize> {
         let mut order: Vec<usize> = Vec::new();
         for &climate in used
             .iter()
@@ -124,7 +152,7 @@ impl Shelf {
             }
         }
         self.climates = order.iter().map(|&at| self.climates[at].clone()).collect();
-        self.facts = order.iter().map(|&at| self.facts[at].clone()).collect();
+        self.facts = Recent::new(FACTS_KEPT);
         for found in self
             .tried
             .iter_mut()
@@ -132,6 +160,7 @@ impl Shelf {
         {
             *found = order.iter().position(|at| at == found).unwrap_or(*found);
         }
+        order
     }
 
     /// The climates read so far.
@@ -157,14 +186,8 @@ impl Shelf {
         }
         let year =
             read_bytes(&bytes, &path.display().to_string()).map_err(|error| error.to_string())?;
-        self.facts
-            .push((ClimateFacts::of(&year), Arc::new(NightLows::of(&year))));
-        self.climates.push(Climate {
-            path: path.clone(),
-            written: written.to_owned(),
-            sha256,
-            year: Arc::new(year),
-        });
+        let climate = Climate::new(path.clone(), written.to_owned(), sha256, year);
+        self.climates.push(climate);
         Ok(self.climates.len() - 1)
     }
 }
@@ -245,7 +268,7 @@ mod tests {
             let day = f64::from(hour) / 24.0;
             *temp_k = 281.0 - 13.0 * (TAU * (day - 25.0) / DAYS_A_YEAR).cos();
         }
-        let facts = ClimateFacts::of(&year);
+        let facts = ClimateFacts::of(&year.air_temp_k);
         assert!((facts.mean_air_k - 281.0).abs() < 1e-9);
         assert!((facts.swing_k - 13.0).abs() < 1e-9);
         assert!((facts.coldest_day - 25.0).abs() < 1e-9);
@@ -260,13 +283,14 @@ mod tests {
         let index = shelf
             .climate("725300-chicago-ohare-il-tmy3.epw")
             .expect("a shipped file");
-        assert_eq!(shelf.nights(index).expect("read").0.len(), 364);
+        let facts = shelf.facts(index, &Stress::NONE).expect("read");
+        assert_eq!(facts.nights.0.len(), 364);
         let mut year = (*shelf.climates()[index].year).clone();
         year.air_temp_k.fill(280.0);
         // 3 January 11:00 is the morning of the second night, 13:00 the evening of the third.
         year.air_temp_k[2 * 24 + 11] = 260.0;
         year.air_temp_k[2 * 24 + 13] = 270.0;
-        let lows = NightLows::of(&year).0;
+        let lows = NightLows::of(&year.air_temp_k).0;
         assert!((lows[1] - 260.0).abs() < 1e-12 && (lows[2] - 270.0).abs() < 1e-12);
         assert!(lows.iter().filter(|low| **low < 280.0).count() == 2);
     }

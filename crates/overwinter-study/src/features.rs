@@ -6,6 +6,7 @@ use std::ops::Range;
 
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::{Layer, Section, Space};
+use overwinter_weather::Stress;
 use serde::{Deserialize, Serialize};
 
 use crate::case::Case;
@@ -29,6 +30,8 @@ pub struct Features {
     pub events: Option<YearEvents>,
     /// True if some case tries failures on every night.
     pub tries_failures: bool,
+    /// Climate and stress of every case that has a stress.
+    stresses: Vec<(usize, Stress)>,
 }
 
 /// What fails in the year of a case.
@@ -48,23 +51,38 @@ impl Features {
     /// Adds the next case.
     pub fn add(&mut self, case: &Case) {
         let one = Self::of(case);
-        *self = std::mem::take(self).with(&one);
+        *self = std::mem::take(self).with(one);
     }
 
     /// These cases and later ones.
     #[must_use]
-    pub fn with(self, later: &Self) -> Self {
+    pub fn with(mut self, later: Self) -> Self {
         let differ = match (&self.first_covers, &later.first_covers) {
             (Some(first), Some(other)) => first != other,
             _ => false,
         };
+        self.stresses.extend(later.stresses);
         Self {
             covers_differ: self.covers_differ || later.covers_differ || differ,
-            first_covers: self.first_covers.or_else(|| later.first_covers.clone()),
+            first_covers: self.first_covers.or(later.first_covers),
             infrared_film: self.infrared_film || later.infrared_film,
             house_air_in_gaps: self.house_air_in_gaps || later.house_air_in_gaps,
-            events: self.events.or_else(|| later.events.clone()),
+            events: self.events.or(later.events),
             tries_failures: self.tries_failures || later.tries_failures,
+            stresses: self.stresses,
+        }
+    }
+
+    /// The stresses that cases put on a climate.
+    pub fn stresses(&self, climate: usize) -> Vec<Stress> {
+        let of_climate = self.stresses.iter().filter(|(of, _)| *of == climate);
+        of_climate.map(|(_, stress)| *stress).collect()
+    }
+
+    /// Follows when climates get new numbers: `order` holds the old ones.
+    pub(crate) fn renumber(&mut self, order: &[usize]) {
+        for (climate, _) in &mut self.stresses {
+            *climate = order.iter().position(|old| old == climate).unwrap_or(*climate);
         }
     }
 
@@ -87,6 +105,10 @@ impl Features {
                 .any(|section| section.spaces.iter().any(takes_house_air)),
             events: events_of_the_year(case),
             tries_failures: case.outages.is_some(),
+            stresses: (!case.stress.is_none())
+                .then_some((case.climate, case.stress))
+                .into_iter()
+                .collect(),
         }
     }
 }

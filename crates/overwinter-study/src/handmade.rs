@@ -14,7 +14,7 @@ use overwinter_engine::ledger::{HeatTerm, Month};
 use overwinter_engine::record::{
     Effort, HeaterMonth, HourSeries, MoistureMonth, PlaceMoisture, SeasonRecord, Side,
 };
-use overwinter_weather::{LongwaveSource, Note, Place, Year};
+use overwinter_weather::{LongwaveSource, Note, Place, Stress, Year};
 
 use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
 use crate::run::Stepped;
@@ -148,6 +148,7 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
         id,
         axis_labels: vec![label.to_owned()],
         climate: 0,
+        stress: Stress::NONE,
         house: Arc::new(house()),
         fuels: vec![Fuel {
             name: "propane".to_owned(),
@@ -192,12 +193,12 @@ pub(crate) fn study(cases: usize) -> Study {
         scenario_path: PathBuf::from("by-hand.toml"),
         scenario_sha256: "0f".repeat(32),
         seed: 7,
-        climates: vec![Climate {
-            path: PathBuf::from("found/flats.csv"),
-            written: "flats.csv".to_owned(),
-            sha256: "1e".repeat(32),
-            year: Arc::new(year()),
-        }],
+        climates: vec![Climate::new(
+            PathBuf::from("found/flats.csv"),
+            "flats.csv".to_owned(),
+            "1e".repeat(32),
+            year(),
+        )],
         cases: (1..=cases)
             .map(|id| case(id, &format!("choice {id}")))
             .collect(),

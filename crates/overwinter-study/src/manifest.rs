@@ -5,16 +5,19 @@
 use std::borrow::Cow;
 use std::path::Path;
 
+use overwinter_weather::Stress;
 use serde::{Deserialize, Serialize};
 
 use crate::case::{Climate, DefaultUsed, Study};
+use crate::stress::{StressUse, stress_uses};
 use crate::tables::{Column, Table};
 
 /// Cautions that stand with every run.
 pub const CAUTIONS: [&str; 8] = [
     "Planning estimate for comparing options; not a design, permit, code or safety approval. \
      Local codes, the makers' instructions and licensed trades govern.",
-    "A typical year hides extremes: size the heater and the alarm for colder nights than these.",
+    "A typical year hides extremes, and a year that was is one of many: size the heater and the alarm \
+     for colder nights than these.",
     "Thermostat, leakage and film properties are assumed values unless you measured them.",
     "Fuel-burning heaters: vented to the outside, with combustion air and a carbon monoxide alarm \
      for people; installed by a qualified person.",
@@ -81,6 +84,10 @@ pub struct WeatherFile {
     pub elevation_m: f64,
     /// Format in words.
     pub format: String,
+    /// The number of a year that was, "typical" or "unstated".
+    pub year: String,
+    /// What cases ask of it beyond the file; each case's own stands in the table `cases`.
+    pub stress: Vec<StressUse>,
     /// Whose data it is, where the format tells.
     pub credit: Option<Cow<'static, str>>,
     /// Defects found and what was done.
@@ -146,7 +153,7 @@ impl Manifest {
                 path: file_name(&study.scenario_path),
                 sha256: study.scenario_sha256.clone(),
             },
-            weather: study.climates.iter().map(weather_file).collect(),
+            weather: weather(study),
             seed: study.seed,
             axes: study.axis_names.clone(),
             cases: study.cases.len(),
@@ -209,7 +216,15 @@ fn file_name(path: &Path) -> String {
     name.to_string_lossy().into_owned()
 }
 
-fn weather_file(climate: &Climate) -> WeatherFile {
+fn weather(study: &Study) -> Vec<WeatherFile> {
+    let features = study.cases.features();
+    let climates = study.climates.iter().enumerate();
+    climates
+        .map(|(index, climate)| weather_file(climate, &features.stresses(index)))
+        .collect()
+}
+
+fn weather_file(climate: &Climate, stresses: &[Stress]) -> WeatherFile {
     let place = &climate.year.place;
     let defects = climate.year.notes.iter().map(|note| DefectEntry {
         defect: note.defect.clone(),
@@ -228,6 +243,8 @@ fn weather_file(climate: &Climate) -> WeatherFile {
         longitude_deg: place.longitude_deg,
         elevation_m: place.elevation_m,
         format: place.format.clone(),
+        year: climate.year.kind().to_string(),
+        stress: stress_uses(stresses.iter()),
         credit: credit(&place.format).map(Cow::Borrowed),
         defects: defects.collect(),
     }

@@ -50,6 +50,8 @@ pub struct CaseRows {
     pub hourly: Option<CaseHours>,
     /// Worst miss of the hold temperature.
     pub shortfall: Option<Shortfall>,
+    /// Outdoor air at the end of the hour with the most heat.
+    pub outdoor_at_peak_k: Option<f64>,
     /// Lowest air temperature of the year.
     pub lowest_air: Option<Lowest>,
     /// Lowest leaf temperature of the year, for a house with a crop.
@@ -170,24 +172,30 @@ pub(crate) fn run_case<E: Display>(
         Ok(case) => case,
         Err(problems) => return not_built(study, index, &problems),
     };
-    let climate = &study.climates[case.climate];
-    let stepped = season(&case, &climate.year).map_err(|error| error.to_string());
+    let failed = |reason: &str| {
+        let status = Status::Failed(Arc::from(reason));
+        no_rows(cases::row(&case, &study.climates[case.climate], status))
+    };
+    let year = match case.year(study) {
+        Ok(year) => year,
+        Err(error) => return failed(&error.to_string()),
+    };
+    let stepped = season(&case, &year).map_err(|error| error.to_string());
     match stepped.and_then(complete) {
-        Ok(stepped) => done(study, &case, stepped),
-        Err(reason) => {
-            let status = Status::Failed(Arc::from(reason));
-            no_rows(cases::row(&case, climate, status))
-        }
+        Ok(stepped) => done(study, &case, &year, stepped),
+        Err(reason) => failed(&reason),
     }
 }
 
-fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
+fn done(study: &Study, case: &Case, year: &Arc<Year>, stepped: Stepped) -> CaseRows {
     let Stepped { record, outages } = stepped;
     let climate = &study.climates[case.climate];
+    let fuel_use = fuel_use::rows(case, &record);
     CaseRows {
-        case: cases::row(case, climate, Status::Done(Quality::of(&record))),
-        fuel_use: fuel_use::rows(case, &record),
-        frost_risk: frost_risk::rows(case, &record),
+        case: cases::row(case, climate, Status::Done(Quality::of(&record, year))),
+        outdoor_at_peak_k: fuel_use::outdoor_at_peak_k(&fuel_use, year),
+        fuel_use,
+        frost_risk: frost_risk::rows(case, &record, year.kind()),
         moisture: moisture::rows(case, &record),
         balance: balance::rows(case, &record),
         shortfall: shortfall(&record.hours),
@@ -196,7 +204,7 @@ fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
         outages,
         hourly: study
             .wants_hourly
-            .then(|| hourly::hours(case, record, &climate.year)),
+            .then(|| hourly::hours(case, record, year)),
     }
 }
 
@@ -220,6 +228,7 @@ fn no_rows(case: CaseRow) -> CaseRows {
         outages: None,
         hourly: None,
         shortfall: None,
+        outdoor_at_peak_k: None,
         lowest_air: None,
         lowest_leaf: None,
     }

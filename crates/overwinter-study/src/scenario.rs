@@ -27,6 +27,7 @@ mod solids;
 mod starter;
 mod surfaces;
 mod walls;
+mod weather;
 mod windows;
 
 use std::cell::RefCell;

@@ -2,12 +2,13 @@
 
 use std::sync::Arc;
 
-use overwinter_weather::Year;
+use overwinter_weather::YearKind;
 use serde::{Deserialize, Serialize};
 
 use crate::case::Study;
 use crate::outages::CaseOutages;
 use crate::run::{CaseRows, Shortfall, StudyResult};
+use crate::stress::stress_words;
 use crate::tables::cases::Status;
 use crate::tables::frost_risk::{Below, Lowest};
 use crate::tables::fuel_use::{Covers, FuelRow, HouseUse, WorstWeek};
@@ -22,6 +23,10 @@ pub struct CaseSummary {
     pub axis_labels: Vec<Arc<str>>,
     /// Weather station or place.
     pub climate: Arc<str>,
+    /// What year its weather file holds.
+    pub weather_year: YearKind,
+    /// What was asked of that year beyond the file, in words.
+    pub stress: Option<Arc<str>>,
     /// Latitude of the place, north positive: it says when the heating season begins.
     pub latitude_deg: f64,
     /// Floor area.
@@ -128,23 +133,23 @@ pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
 /// The summary of one case.
 pub fn summary(study: &Study, rows: &CaseRows) -> CaseSummary {
     let case = study.cases.get(rows.case.case_id - 1).ok();
-    let weather = case.map(|case| &study.climates[case.climate].year);
-    let no_totals = || Arc::from("the season has no totals");
+    let climate = case.map(|case| &study.climates[case.climate]);
     CaseSummary {
         case_id: rows.case.case_id,
         axis_labels: rows.case.axis_labels.clone(),
         climate: rows.case.climate.clone().unwrap_or_else(|| Arc::from("-")),
-        latitude_deg: weather.map_or(0.0, |weather| weather.place.latitude_deg),
+        weather_year: rows.case.weather_year.unwrap_or(YearKind::Unstated),
+        stress: stress_words(&rows.case.stress).map(Arc::from),
+        latitude_deg: climate.map_or(0.0, |climate| climate.year.place.latitude_deg),
         floor_area_m2: rows.case.floor_area_m2.unwrap_or(0.0),
-        outcome: match (&rows.case.status, weather) {
-            (Status::Failed(reason), _) => Err(reason.clone()),
-            (Status::Done(_), Some(weather)) => numbers(rows, weather).ok_or_else(no_totals),
-            (Status::Done(_), None) => Err(no_totals()),
+        outcome: match &rows.case.status {
+            Status::Failed(reason) => Err(reason.clone()),
+            Status::Done(_) => numbers(rows).ok_or_else(|| Arc::from("the season has no totals")),
         },
     }
 }
 
-fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
+fn numbers(rows: &CaseRows) -> Option<Numbers> {
     let of = |covers: Covers| rows.fuel_use.iter().filter(move |row| row.covers == covers);
     let (year, months) = of(Covers::House).partition::<Vec<_>, _>(|row| row.span.number() == 0);
     let year = *year.first()?;
@@ -157,7 +162,7 @@ fn numbers(rows: &CaseRows, weather: &Year) -> Option<Numbers> {
         worst_week: year.worst_week,
         currency: year.currency.clone(),
         house,
-        outdoor_at_peak_k: weather.air_temp_k[house.peak_at_hour + 1],
+        outdoor_at_peak_k: rows.outdoor_at_peak_k?,
         heater_electric_j: year.heater_electric_j,
         heater_output_w: year.heater_output_w,
         full_output_h: year.full_output_h,

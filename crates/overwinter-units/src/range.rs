@@ -165,6 +165,9 @@ ranges! {
     GAIN: "internal gain", Power, 0.0, 1e8;
     HOUSE_AIR: "house air", Temperature, ZERO_C_K - 40.0, ZERO_C_K + 60.0;
     OUTDOOR_AIR: "outdoor air", Temperature, ZERO_C_K - 70.0, ZERO_C_K + 50.0;
+    WARMER: "shift of the outdoor air", TemperatureDifference, -15.0, 15.0;
+    COLDEST_HOUR: "coldest hour outdoors", Temperature, ZERO_C_K - 70.0, ZERO_C_K + 30.0;
+    CLOUDIER_NIGHTS: "share by which nights are cloudier", Share, -1.0, 1.0;
     SKY_BELOW_AIR: "sky below the outdoor air", TemperatureDifference, 0.0, 60.0;
     WIND: "wind at the cover", Speed, 0.0, 60.0;
     COVER_TILT: "tilt of a cover", Angle, 0.0, 90.0;

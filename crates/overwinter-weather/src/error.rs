@@ -1,8 +1,10 @@
-//! Why a weather file was not read.
+//! Why a weather file was not read, or a year could not be put under a stress.
 
+use crate::climate::ZERO_CELSIUS_K;
 use std::path::PathBuf;
 
-/// Why a weather file was not read: which file, which line, what was found, what would be right.
+/// Why a weather file was not read, or a year not put under a stress: which file, which line, what
+/// was found, what would be right.
 ///
 /// Lines count from 1. Values from the file are cut to a printable length.
 #[derive(Debug, thiserror::Error)]
@@ -154,6 +156,21 @@ pub enum WeatherError {
         /// Number of that row.
         rows: usize,
     },
+    /// The rows are those of several years.
+    #[error(
+        "{file}: line {line}: the years {first} to {last} stand in one file; expected 8760 hourly rows \
+         of one year, so save each year as a file of its own"
+    )]
+    SeveralYears {
+        /// File name.
+        file: String,
+        /// Line number of the first row of the second year.
+        line: usize,
+        /// Year of the first row.
+        first: i32,
+        /// Year of the last row.
+        last: i32,
+    },
     /// The rows are closer than an hour.
     #[error(
         "{file}: line {line}: {per_hour} rows an hour; only hourly files are read, so download or \
@@ -194,6 +211,31 @@ pub enum WeatherError {
         file: String,
         /// The line where the place should stand.
         line: usize,
+    },
+    /// A stated coldest hour is warmer than the year's own.
+    #[error(
+        "a coldest hour of {:.2} degC is asked of a year that goes down to {:.2} degC by itself; \
+         give a lower one",
+        coldest_k - ZERO_CELSIUS_K,
+        lowest_k - ZERO_CELSIUS_K
+    )]
+    NotColder {
+        /// The coldest hour asked for, K.
+        coldest_k: f64,
+        /// Lowest air temperature of the year, moved as asked, K.
+        lowest_k: f64,
+    },
+    /// Something asked of a year is outside what can be.
+    #[error("{what} is {value}; expected {least} to {most}")]
+    BadStress {
+        /// The quantity.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// Least value.
+        least: f64,
+        /// Greatest value.
+        most: f64,
     },
 }
 

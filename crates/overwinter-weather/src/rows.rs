@@ -101,11 +101,7 @@ fn verify_order(table: &mut Table) -> Result<(), WeatherError> {
     for (row, stamp) in table.stamps.iter().enumerate() {
         let line = table.lines[row];
         if row == HOURS {
-            return Err(WeatherError::TooManyRows {
-                file: table.file.clone(),
-                line,
-                rows: row + 1,
-            });
+            return Err(too_many(table));
         }
         if !is_hour(stamp, row, first_label) {
             let (month, day, hour) = date_of_hour(row);
@@ -130,6 +126,27 @@ fn verify_order(table: &mut Table) -> Result<(), WeatherError> {
             .count_many("midnight written as hour 0", count, line, "read as hour 24");
     }
     complete(table)
+}
+
+/// The first row after the end of the year, or several years where the rows are dated in them.
+fn too_many(table: &Table) -> WeatherError {
+    let file = table.file.clone();
+    let line = table.lines.get(HOURS).copied().unwrap_or(0);
+    let year = |stamp: Option<&Stamp>| stamp.and_then(|stamp| stamp.year);
+    let ends = year(table.stamps.first()).zip(year(table.stamps.last()));
+    match ends.filter(|(first, last)| first < last && table.stamps.len() >= 2 * HOURS) {
+        Some((first, last)) => WeatherError::SeveralYears {
+            file,
+            line,
+            first,
+            last,
+        },
+        None => WeatherError::TooManyRows {
+            file,
+            line,
+            rows: HOURS + 1,
+        },
+    }
 }
 
 fn complete(table: &Table) -> Result<(), WeatherError> {

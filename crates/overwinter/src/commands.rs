@@ -2,9 +2,11 @@
 
 use std::borrow::Cow;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use overwinter_study::case::{Case, Study};
 use overwinter_study::scenario::{self, Checked};
+use overwinter_weather::Year;
 
 use crate::exit::Stop;
 use crate::messages;
@@ -19,6 +21,12 @@ pub(crate) mod inflate;
 pub(crate) mod new;
 pub(crate) mod night;
 pub(crate) mod run;
+
+/// The weather of a case.
+fn year_of(study: &Study, case: &Case) -> Result<Arc<Year>, Stop> {
+    case.year(study)
+        .map_err(|error| Stop::Told(messages::chain(&error)))
+}
 
 /// What all scenario files say, or everything that is wrong with any of them.
 fn read_all(files: &[PathBuf], screen: &mut Screen) -> Result<Vec<Checked>, Stop> {

@@ -2,6 +2,7 @@
 
 mod case_table;
 pub(crate) mod climate;
+pub(crate) mod climate_years;
 pub(crate) mod cover;
 mod failing;
 pub(crate) mod figures;
@@ -9,3 +10,4 @@ pub(crate) mod inflate;
 pub(crate) mod layout;
 pub(crate) mod night;
 pub mod summary;
+pub(crate) mod weather;

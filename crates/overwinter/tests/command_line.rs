@@ -112,6 +112,66 @@ fn every_shipped_climate_fits_the_screen() {
     }
 }
 
+/// The Chicago file as if it were of one year, with one January night at another temperature.
+fn real_year(folder: &std::path::Path, number: i32, night_degc: &str) -> String {
+    let text = fs::read_to_string(weather("725300-chicago-ohare-il-tmy3.epw")).expect("shipped");
+    let of_row = |(line, row): (usize, &str)| {
+        let mut cells: Vec<String> = row.split(',').map(str::to_owned).collect();
+        if line >= 8 {
+            cells[0] = number.to_string();
+        }
+        // 16 January 04:00 to 05:00, air and dew point.
+        if line == 8 + 15 * 24 + 4 {
+            cells[6] = night_degc.to_owned();
+            cells[7] = night_degc.to_owned();
+        }
+        cells.join(",")
+    };
+    let dated: Vec<String> = text.lines().enumerate().map(of_row).collect();
+    let path = folder.join(format!("{number}.epw"));
+    fs::write(&path, dated.join("\n")).expect("written");
+    path.display().to_string()
+}
+
+#[test]
+fn years_of_one_place_are_compared_and_the_worst_is_named() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let mild = real_year(temp.path(), 1998, "-23.5");
+    let cold = real_year(temp.path(), 2003, "-31.0");
+    let typical = weather("725300-chicago-ohare-il-tmy3.epw");
+    let elsewhere = weather("723170-greensboro-nc-tmy3.csv");
+    let ended = overwinter(&[
+        "climate", "--units", "si", &mild, &cold, &elsewhere, &typical,
+    ]);
+    assert_eq!(ended.exit, Exit::Done, "{}", ended.err);
+    let from = ended
+        .out
+        .find("Years of one place: ")
+        .expect("a comparison");
+    let compared = &ended.out[from..];
+    assert_eq!(ended.out.matches("Years of one place").count(), 1);
+    for words in [
+        "real year 1998",
+        "typical year",
+        "-31.0 degC",
+        "-23.5 degC",
+        "Jan",
+    ] {
+        assert!(compared.contains(words), "no {words} in\n{compared}");
+    }
+    assert!(!compared.contains("greensboro"), "{compared}");
+    let coldest = compared
+        .lines()
+        .find(|line| line.starts_with("Coldest hour"));
+    assert!(
+        coldest.expect("a line").contains("real year 2003"),
+        "{compared}"
+    );
+    let alone = overwinter(&["climate", &mild, &elsewhere]);
+    assert!(!alone.out.contains("Years of one place"));
+    assert!(alone.out.contains("real year 1998"), "{}", alone.out);
+}
+
 #[test]
 fn a_bad_weather_file_does_not_hide_the_good_one() {
     let temp = tempfile::tempdir().expect("a folder");

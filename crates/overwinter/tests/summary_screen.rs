@@ -13,6 +13,7 @@ use overwinter_study::tables::outages::{
     AllNights, HeatersGoOn, JudgedBy, OneNight, OutageRow, Reached,
 };
 use overwinter_units::System;
+use overwinter_weather::YearKind;
 
 /// Heat and propane at 80 % efficiency and 96.5 MJ a gallon (close to the 91,500 Btu of a gallon,
 /// from memory), at 2.10 a gallon.
@@ -98,6 +99,8 @@ fn case(case_id: usize, label: &str, outcome: Result<Numbers, Arc<str>>) -> Case
         case_id,
         axis_labels: vec![Arc::from(label)],
         climate: Arc::from("Handmade Flats"),
+        weather_year: YearKind::Typical,
+        stress: None,
         latitude_deg: 45.0,
         floor_area_m2: 267.6,
         outcome,

@@ -1,7 +1,6 @@
 //! A house of one film in a real year.
 
 use std::path::Path;
-use std::sync::Arc;
 
 use overwinter_engine::house::{
     Facet, House, Layer, Outside, Section, SolarOptics, Solid, Wall, Wetting,
@@ -14,12 +13,8 @@ use crate::case::Climate;
 pub(crate) fn golden() -> Climate {
     let path =
         Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather/724666-golden-co-tmy3.csv");
-    Climate {
-        year: Arc::new(overwinter_weather::read_file(&path).expect("a shipped file")),
-        path,
-        written: "golden.csv".to_owned(),
-        sha256: String::new(),
-    }
+    let year = overwinter_weather::read_file(&path).expect("a shipped file");
+    Climate::new(path, "golden.csv".to_owned(), String::new(), year)
 }
 
 /// A house of one film that can be stepped.

@@ -9,7 +9,7 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use super::context::Context;
 use super::inflation::Dampers;
 use super::schedule::Schedules;
-use super::{HEADER_KEYS, building, crop, failures, money};
+use super::{HEADER_KEYS, building, crop, failures, money, weather};
 use crate::case::{Case, Climate};
 use crate::case_list::CaseList;
 use crate::cases::MOST_HELD;
@@ -107,9 +107,10 @@ impl CaseReader {
         }
         let used = looked.iter().flat_map(|looked| &looked.climates).copied();
         let used: Vec<usize> = used.collect();
-        self.shelf().put_in_order(&used);
-        let features = looked.iter().map(|looked| &looked.features);
-        self.features = features.fold(Features::default(), |all, more| all.with(more));
+        let order = self.shelf().put_in_order(&used);
+        let features = looked.iter_mut().map(|looked| std::mem::take(&mut looked.features));
+        self.features = features.fold(Features::default(), Features::with);
+        self.features.renumber(&order);
         (count <= MOST_HELD).then(|| looked.swap_remove(0).cases)
     }
 
@@ -153,15 +154,12 @@ impl CaseReader {
     }
 
     fn build(&self, root: &Part<'_>, index: usize) -> Option<Case> {
-        let climate = self.weather(root);
-        let (facts, nights) = climate.map_or((UNKNOWN_CLIMATE, None), |climate| {
-            let shelf = self.shelf();
-            (shelf.facts(climate), shelf.nights(climate))
-        });
+        let weather = weather::read(root, &mut self.shelf());
+        let facts = weather.as_ref().map(|weather| Arc::clone(&weather.facts));
         let context = Context {
             catalogue: catalogue(),
-            climate: facts,
-            nights: nights.as_deref(),
+            climate: facts.as_ref().map_or(UNKNOWN_CLIMATE, |facts| facts.climate),
+            nights: facts.as_ref().map(|facts| &facts.nights),
             cases: self.len(),
             schedules: &self.schedules,
             dampers: &self.dampers,
@@ -180,10 +178,12 @@ impl CaseReader {
         );
         root.know(&HEADER_KEYS);
         root.finish();
+        let weather = weather?;
         Some(Case {
             id: index + 1,
             axis_labels: self.list.labels(index),
-            climate: climate?,
+            climate: weather.climate,
+            stress: weather.stress,
             house: Arc::new(built?.house),
             fuels: money.fuels,
             electricity_price_per_kwh: money.electricity_price_per_kwh,
@@ -192,21 +192,5 @@ impl CaseReader {
             events,
             outages,
         })
-    }
-
-    /// Reads `[weather]`.
-    fn weather(&self, root: &Part<'_>) -> Option<usize> {
-        let part = root.part("weather");
-        if !part.has("file") {
-            part.missing("file", "the path of a weather file, relative to this file");
-        }
-        let found = part.text("file").and_then(|written| {
-            let climate = self.shelf().climate(written);
-            climate
-                .map_err(|message| part.problem("file", &message))
-                .ok()
-        });
-        part.finish();
-        found
     }
 }

@@ -3,10 +3,13 @@
 use std::sync::Arc;
 
 use overwinter_engine::record::{Effort, SeasonRecord};
+use overwinter_weather::{Stress, Year, YearKind};
 
 use super::column::{Table, TableBuilder};
-use super::units::ft2;
+use super::frost_risk;
+use super::units::{degc, degf, ft2};
 use crate::case::{Case, Climate};
+use crate::stress::stress_words;
 
 /// How a case ended.
 #[derive(Clone, Debug, PartialEq)]
@@ -28,12 +31,16 @@ pub struct Quality {
     pub start_mismatch_k: f64,
     /// Steps, redos, fallbacks.
     pub effort: Effort,
+    /// Lowest outdoor air of the year it was stepped through.
+    pub lowest_outdoor_k: f64,
 }
 
 impl Quality {
-    /// The quality of a record.
-    pub fn of(record: &SeasonRecord) -> Self {
+    /// The quality of a record and of the year it came from.
+    pub fn of(record: &SeasonRecord, year: &Year) -> Self {
+        let air_k = year.air_temp_k.iter().copied();
         Self {
+            lowest_outdoor_k: air_k.fold(f64::INFINITY, f64::min),
             worst_energy_residual: record.worst_energy_residual,
             worst_water_residual: record.worst_water_residual,
             start_mismatch_k: record.start_mismatch_k,
@@ -55,6 +62,10 @@ pub struct CaseRow {
     pub climate: Option<Arc<str>>,
     /// Its weather file, as the scenario writes it, if the house could be built.
     pub weather_file: Option<Arc<str>>,
+    /// What year that file holds, if the house could be built.
+    pub weather_year: Option<YearKind>,
+    /// What was asked of it beyond the file.
+    pub stress: Stress,
     /// Floor area, if the house could be built.
     pub floor_area_m2: Option<f64>,
 }
@@ -86,6 +97,8 @@ pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
         status,
         climate: Some(Arc::from(climate.year.place.name.as_str())),
         weather_file: Some(Arc::from(climate.written.as_str())),
+        weather_year: Some(climate.year.kind()),
+        stress: case.stress,
         floor_area_m2: Some(case.house.floor_area_m2),
     }
 }
@@ -99,6 +112,8 @@ pub fn row_without_house(case_id: usize, axis_labels: &[String], reason: &str) -
         status: Status::Failed(Arc::from(reason)),
         climate: None,
         weather_file: None,
+        weather_year: None,
+        stress: Stress::NONE,
         floor_area_m2: None,
     }
 }
@@ -140,6 +155,23 @@ fn status_columns(builder: Builder) -> Builder {
             "the weather file, as written in the scenario",
             |row| row.weather_file.clone(),
         )
+        .text("weather_year", frost_risk::WEATHER_YEAR, |row| {
+            row.weather_year.map(|year| Arc::from(year.to_string()))
+        })
+        .text(
+            "weather_stress",
+            "what was asked of the year beyond its file; empty if nothing",
+            |row| stress_words(&row.stress).map(Arc::from),
+        )
+        .number(
+            "lowest_outdoor_degc",
+            "degC",
+            "lowest outdoor air of the year, under its stress",
+            |row| row.quality().map(|quality| degc(quality.lowest_outdoor_k)),
+        )
+        .number("lowest_outdoor_degf", "degF", "the same", |row| {
+            row.quality().map(|quality| degf(quality.lowest_outdoor_k))
+        })
         .number("floor_area_m2", "m2", "floor area", |row| row.floor_area_m2)
         .number("floor_area_ft2", "ft2", "floor area", |row| {
             row.floor_area_m2.map(ft2)

@@ -8,12 +8,17 @@ use std::sync::Arc;
 
 use overwinter_engine::record::SeasonRecord;
 use overwinter_physics::frost::Dose;
+use overwinter_weather::YearKind;
 use serde::{Deserialize, Serialize};
 
 use super::calendar::{DAYS, HOURS, Moment};
 use super::column::{Table, TableBuilder};
 use super::units::{degc, degf, fahrenheit_steps};
 use crate::case::{Case, DoseCurve, FrostLimit};
+
+/// Meaning of the columns that say which year a weather file holds.
+pub(super) const WEATHER_YEAR: &str = "what year the weather file holds: the number of a year that was; typical, put together from the \
+     months of several, which hides extremes; or unstated";
 
 /// How far and how long a temperature was below a limit.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -42,6 +47,8 @@ pub struct Lowest {
 pub struct FrostRow {
     /// Case.
     pub case_id: usize,
+    /// What year the weather file holds.
+    pub weather_year: YearKind,
     /// What the limit stands for.
     pub limit_name: Arc<str>,
     /// The limit.
@@ -65,13 +72,14 @@ pub struct FrostRow {
 }
 
 /// The rows of one case, in the order of its limits.
-pub fn rows(case: &Case, record: &SeasonRecord) -> Vec<FrostRow> {
+pub fn rows(case: &Case, record: &SeasonRecord, weather_year: YearKind) -> Vec<FrostRow> {
     let air_k = record.hours.air_lowest_k.as_slice();
     let leaf_k = leaf_series(case, record);
     let lowest_air = lowest_air(record);
     let lowest_leaf = lowest_leaf(case, record);
     let row = |limit: &FrostLimit| FrostRow {
         case_id: case.id,
+        weather_year,
         limit_name: Arc::from(limit.name.as_str()),
         limit_k: limit.limit_k,
         lag_h: limit.lag_h,
@@ -104,6 +112,9 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a FrostRow>) -> Table {
     let builder = TableBuilder::new("frost_risk", "a case and a crop limit", rows)
         .whole("case_id", "number of the case", |row| {
             Some(row.case_id as i64)
+        })
+        .text("weather_year", WEATHER_YEAR, |row| {
+            Some(Arc::from(row.weather_year.to_string()))
         })
         .text("limit", "what the limit stands for", |row| {
             Some(row.limit_name.clone())

@@ -13,6 +13,7 @@ use std::sync::Arc;
 use overwinter_engine::control::Heater;
 use overwinter_engine::ledger::Month;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
+use overwinter_weather::Year;
 use serde::{Deserialize, Serialize};
 
 use super::calendar::Span;
@@ -130,6 +131,13 @@ pub struct FuelRow {
 pub fn rows(case: &Case, record: &SeasonRecord) -> Vec<FuelRow> {
     let source = Source::new(case, record);
     Span::all().flat_map(|span| source.rows_in(span)).collect()
+}
+
+/// Outdoor air, K, at the end of the hour with the most heat; `None` without the row of the house's year.
+pub fn outdoor_at_peak_k(rows: &[FuelRow], year: &Year) -> Option<f64> {
+    let is_year = |row: &&FuelRow| row.covers == Covers::House && row.span == Span::YEAR;
+    let house = rows.iter().find(is_year)?.house?;
+    year.air_temp_k.get(house.peak_at_hour + 1).copied()
 }
 
 /// One heater with what it did.

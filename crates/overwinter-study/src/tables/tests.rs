@@ -4,6 +4,7 @@ use super::{Table, Values, balance, calendar::Span, frost_risk, fuel_use, hourly
 use crate::case::{CarbonDioxide, Case, Fuel};
 use crate::handmade;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
+use overwinter_weather::YearKind;
 use std::sync::Arc;
 
 fn number(table: &Table, column: &str, row: usize) -> Option<f64> {
@@ -203,7 +204,11 @@ fn an_unheated_house_uses_no_fuel() {
 
 #[test]
 fn frost_is_counted_by_air_and_leaf() {
-    let rows = frost_risk::rows(&handmade::case(1, "a"), &handmade::record());
+    let rows = frost_risk::rows(
+        &handmade::case(1, "a"),
+        &handmade::record(),
+        YearKind::Typical,
+    );
     let table = frost_risk::table(rows.iter());
     assert_eq!(table.row_count(), 2);
     check(&table, "limit_degc", 0, 0.0);
@@ -240,7 +245,7 @@ fn a_night_harms_once_the_leaf_was_below_for_the_lag() {
         case.frost_limits
             .iter_mut()
             .for_each(|limit| limit.lag_h = lag_h);
-        let rows = frost_risk::rows(&case, &handmade::record());
+        let rows = frost_risk::rows(&case, &handmade::record(), YearKind::Typical);
         let table = frost_risk::table(rows.iter());
         check(&table, "lag_h", 1, lag_h);
         [0, 1].map(|row| number(&table, "harm_by_leaf_nights", row))
@@ -265,7 +270,7 @@ fn a_spell_over_the_turn_of_the_year_is_one() {
     let mut case = handmade::case(1, "a");
     for (lag_h, nights) in [(4.0, 1), (5.0, 0)] {
         case.frost_limits[0].lag_h = lag_h;
-        let rows = frost_risk::rows(&case, &record);
+        let rows = frost_risk::rows(&case, &record, YearKind::Typical);
         assert_eq!(rows[0].harm_nights, Some(nights), "{lag_h}");
     }
 }
@@ -276,7 +281,7 @@ fn a_house_without_a_crop_has_no_leaf() {
     let mut house = handmade::house();
     house.crop = None;
     case.house = Arc::new(house);
-    let rows = frost_risk::rows(&case, &handmade::record());
+    let rows = frost_risk::rows(&case, &handmade::record(), YearKind::Typical);
     let table = frost_risk::table(rows.iter());
     assert_eq!(number(&table, "below_by_leaf_h", 0), None);
     assert_eq!(number(&table, "harm_by_leaf_nights", 0), None);

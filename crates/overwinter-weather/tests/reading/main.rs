@@ -10,3 +10,5 @@ mod made_up;
 mod mutations;
 mod other_formats;
 mod shipped;
+mod stresses;
+mod year_kinds;

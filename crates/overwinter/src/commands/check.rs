@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use overwinter_study::case::Study;
 use overwinter_study::scenario::Checked;
+use overwinter_study::stress::{StressUse, stress_uses};
 use overwinter_study::sweep;
 
 use crate::arguments::CheckArguments;
@@ -12,6 +13,7 @@ use crate::messages;
 use crate::program::Screen;
 use crate::screen::figures::{count, rough};
 use crate::screen::layout::{Lean, columns, labelled, title};
+use crate::screen::weather::year_words;
 
 pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     for checked in super::read_all(std::slice::from_ref(&arguments.file), screen)? {
@@ -41,11 +43,30 @@ fn cases(study: &Study) -> String {
 }
 
 fn climates(study: &Study) -> String {
-    let line = |climate: &overwinter_study::case::Climate| {
+    let features = study.cases.features();
+    let line = |(index, climate): (usize, &overwinter_study::case::Climate)| {
         let place = &climate.year.place.name;
-        labelled("Climate", &format!("{place} ({})", climate.path.display()))
+        let year = year_words(climate.year.kind());
+        let text = format!("{place}, {year} ({})", climate.path.display());
+        let uses = stress_uses(features.stresses(index).iter());
+        let uses = uses
+            .iter()
+            .map(|used| labelled(&format!("  {}", used.key), &span(used)));
+        labelled("Climate", &text) + &uses.collect::<String>()
     };
-    study.climates.iter().map(line).collect()
+    study.climates.iter().enumerate().map(line).collect()
+}
+
+/// The values of a stress in use.
+fn span(used: &StressUse) -> String {
+    let StressUse {
+        least, greatest, ..
+    } = used;
+    if least == greatest {
+        least.clone()
+    } else {
+        format!("{least} to {greatest}")
+    }
 }
 
 fn given(checked: &Checked) -> String {

@@ -19,8 +19,9 @@ pub(crate) fn inflate(arguments: &InflateArguments, screen: &mut Screen) -> Resu
         let Some(climate) = checked.study.climates.get(case.climate) else {
             continue;
         };
-        let inflated = inflate::inflate(case, &climate.year)
-            .map_err(|error| refused(&error, file, &checked, case))?;
+        let year = super::year_of(&checked.study, case)?;
+        let inflated =
+            inflate::inflate(case, &year).map_err(|error| refused(&error, file, &checked, case))?;
         let is_of_inflation = |used: &&DefaultUsed| used.key.starts_with("inflation");
         let defaults = checked.study.defaults.iter().filter(is_of_inflation);
         let shown = Shown {

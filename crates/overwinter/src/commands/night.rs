@@ -25,8 +25,8 @@ pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<E
     if let Some(path) = &arguments.csv {
         refuse_existing(path, arguments.force)?;
     }
-    let year = &study.climates[case.climate].year;
-    let night = failing_night(case, year, &asked(arguments)).map_err(refused)?;
+    let year = super::year_of(&study, case)?;
+    let night = failing_night(case, &year, &asked(arguments)).map_err(refused)?;
     if let Some(path) = &arguments.csv {
         write_points(path, &night)?;
     }
@@ -34,7 +34,7 @@ pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<E
         title: &study.title,
         case: (study.cases.len() > 1).then(|| case_name(case)),
         night: &night,
-        mean_interruption: mean_interruption(year, case),
+        mean_interruption: mean_interruption(&year, case),
         system: arguments.units.into(),
     };
     write!(screen.out, "{}", shown.text())?;

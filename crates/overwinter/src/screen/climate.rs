@@ -9,6 +9,7 @@ use overwinter_weather::{LongwaveSource, Note, Year};
 
 use super::figures::{self, count, figures};
 use super::layout::{Lean, columns, item, labelled};
+use super::weather::year_words;
 
 /// Metres in a foot (international foot, exact).
 const M_PER_FT: f64 = 0.3048;
@@ -49,6 +50,7 @@ fn heading(file: &Path, summary: &ClimateSummary, year: &Year, system: System) -
     format!("{name}\n\n")
         + &labelled("File", &format!("{} ({})", file.display(), place.format))
         + &labelled("Place", &position)
+        + &labelled("Year", &year_words(year.kind()))
         + &labelled("Sky", sky)
         + &credit(&place.format).map_or_else(String::new, |credit| labelled("Credit", credit))
 }
@@ -164,10 +166,17 @@ fn defects(notes: &[Note]) -> String {
     format!("\nDefects found and what was done\n{notes}")
 }
 
+/// A sum of degree-days in one system's unit.
+pub(super) fn degree_day_sum(days: &DegreeDays, system: System) -> String {
+    match system {
+        System::Si => format!("{} K day", figures(days.sum_k_day)),
+        System::Us => format!("{} degF day", figures(days.sum_k_day * 1.8)),
+    }
+}
+
 fn degree_days(days: &DegreeDays, system: System) -> String {
     let base = degc_text(days.base_c, system);
-    let si = format!("{} K day", figures(days.sum_k_day));
-    let us = format!("{} degF day", figures(days.sum_k_day * 1.8));
+    let [si, us] = [System::Si, System::Us].map(|system| degree_day_sum(days, system));
     match system {
         System::Si => format!("{si} ({us}) to base {base}"),
         System::Us => format!("{us} ({si}) to base {base}"),
@@ -195,7 +204,7 @@ fn speed(speed_m_s: f64, system: System) -> String {
     }
 }
 
-fn degc_text(degc: f64, system: System) -> String {
+pub(super) fn degc_text(degc: f64, system: System) -> String {
     figures::temperature(degc + ZERO_CELSIUS_K, system)
 }
 

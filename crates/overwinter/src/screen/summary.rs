@@ -9,6 +9,7 @@ use overwinter_units::System;
 use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item, labelled, title};
+use super::weather;
 
 /// Heat below this is none: a heater's band ends gradually.
 pub(super) const NO_HEAT_J: f64 = 1e3;
@@ -58,7 +59,7 @@ impl Summary<'_> {
             case.climate,
             figures::area(case.floor_area_m2, self.system)
         );
-        let place = labelled("House", &place);
+        let place = labelled("House", &place) + &weather::line(case);
         match &case.outcome {
             Ok(numbers) => place + &self.numbers(case, numbers),
             Err(reason) => place + &labelled("Failed", reason),
@@ -277,10 +278,7 @@ impl Summary<'_> {
             "The thermostat, the leaks and the films are as stated or assumed, not measured.{defaults}"
         );
         "Read with care\n".to_owned()
-            + &item(
-                "One typical year: colder nights than its coldest will come. Size a heater for a \
-                 design night; take the fuel from the season.",
-            )
+            + &weather::caveats(self.cases)
             + &item(&assumed)
             + &self.events_of_the_year()
             + &self.no_promise()
