@@ -18,6 +18,7 @@ pub mod run;
 pub mod scenario;
 pub mod schema;
 pub mod summary;
+pub mod suns;
 pub mod tables;
 
 #[cfg(test)]

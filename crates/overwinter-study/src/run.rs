@@ -12,12 +12,12 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use overwinter_engine::error::EngineError;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
 use overwinter_engine::season::run_season_with;
-use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 
 use crate::case::{Case, Study};
 use crate::outages::{self, CaseOutages};
+use crate::suns::SunStore;
 use crate::tables::Table;
 use crate::tables::balance::{self, BalanceRow};
 use crate::tables::calendar::{HOURS, Moment};
@@ -133,11 +133,14 @@ pub fn run_study(
     threads: Option<usize>,
     progress: &(dyn Fn(Progress) + Sync),
 ) -> StudyResult {
-    run_study_with(study, threads, progress, &step)
+    let suns = SunStore::new(&study.climates);
+    run_study_with(study, threads, progress, &|case, year| {
+        step(&suns, case, year)
+    })
 }
 
-fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
-    let sun = sunlight(&case.house, year);
+fn step(suns: &SunStore<'_>, case: &Case, year: &Year) -> Result<Stepped, EngineError> {
+    let sun = suns.sunlight(&case.house, case.climate);
     let record = run_season_with(&case.house, &sun, year, &case.events)?;
     let outages = match &case.outages {
         Some(_) => Some(outages::of_case(case, year, &sun, &record.hours)?),
