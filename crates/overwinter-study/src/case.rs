@@ -8,6 +8,8 @@ use overwinter_engine::failure::Failure;
 use overwinter_engine::house::House;
 use overwinter_weather::Year;
 
+use crate::cases::Cases;
+
 /// Everything one scenario file asks for, read, checked and converted to SI.
 #[derive(Clone, Debug)]
 pub struct Study {
@@ -22,7 +24,7 @@ pub struct Study {
     /// The climates the cases refer to by index, each read once.
     pub climates: Vec<Climate>,
     /// The cases, numbered from 1 in file order.
-    pub cases: Vec<Case>,
+    pub cases: Cases,
     /// Names of the axes, in file order; empty for a single case.
     pub axis_names: Vec<String>,
     /// Every input that the file left out, and what was assumed for it.

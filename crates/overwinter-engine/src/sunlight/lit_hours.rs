@@ -137,7 +137,7 @@ impl HourLight {
     ///
     /// Lying snow reflects what snow does, if `usual` is not more; what the file says goes before
     /// both, and a reflectance that `holds` before all.
-    pub(super) fn from_ground_w_m2(&self, usual: f64, holds: bool) -> f64 {
+    pub(super) fn ground_w_m2(&self, usual: f64, holds: bool) -> f64 {
         let reflectance = match self.ground {
             _ if holds => usual,
             Ground::Reflects(reflectance) => reflectance,

@@ -117,7 +117,7 @@ impl LitPlanes {
         for light in &lit.hours {
             let [even, horizon] = light.sky_w_m2;
             let usual = shell.ground_reflectance;
-            let ground = light.from_ground_w_m2(usual, shell.ground_reflectance_holds);
+            let ground = light.ground_w_m2(usual, shell.ground_reflectance_holds);
             let diffuse_w_m2 = [even, horizon, ground];
             let first_wall = on_walls.len();
             on_walls.extend(walls.iter().map(|wall| wall.as_wall(light, diffuse_w_m2)));

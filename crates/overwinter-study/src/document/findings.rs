@@ -3,6 +3,7 @@
 use std::borrow::Borrow;
 use std::collections::{HashMap, HashSet};
 use std::hash::Hash;
+use std::sync::Arc;
 
 use crate::case::DefaultUsed;
 use crate::catalogue::Entry;
@@ -35,9 +36,11 @@ pub(crate) struct Findings {
     /// The covers that are used by name.
     pub(crate) covers: Vec<NamedStack>,
     /// Names of the alternatives of each axis, to say which one brought a value.
-    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    pub(crate) alternatives: Arc<[(String, Vec<String>)]>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
+    /// True where only problems are wanted, as for a case that has been checked before.
+    only_problems: bool,
     /// Defaults so far.
     seen_defaults: Seen<String>,
     /// Given values so far.
@@ -79,6 +82,22 @@ impl<T: Eq + Hash> Seen<T> {
 }
 
 impl Findings {
+    /// None yet, of a scenario whose axes have these alternatives.
+    pub(crate) fn beside(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+        Self {
+            alternatives: Arc::clone(alternatives),
+            ..Self::default()
+        }
+    }
+
+    /// As [`Self::beside`], of which nobody will ask for anything but problems.
+    pub(crate) fn only_problems(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+        Self {
+            only_problems: true,
+            ..Self::beside(alternatives)
+        }
+    }
+
     /// None yet, with a record of what the reader asks for.
     pub(crate) fn recording(record: Record) -> Self {
         Self {
@@ -107,9 +126,28 @@ impl Findings {
         push_once(&mut self.problems, problem);
     }
 
+    /// Adds what was found in later cases.
+    pub(crate) fn add(&mut self, later: Self) {
+        for problem in later.problems {
+            push_once(&mut self.problems, problem);
+        }
+        for DefaultUsed { key, value, source } in later.defaults {
+            self.assumed(key, value, source);
+        }
+        for Given { key, value, line } in later.given {
+            self.given(key, value, line);
+        }
+        for warning in later.warnings {
+            self.warning(warning);
+        }
+        for cover in later.covers {
+            self.cover(cover);
+        }
+    }
+
     /// Records a default.
     pub(crate) fn assumed(&mut self, key: String, value: String, source: impl Into<String>) {
-        if self.seen_defaults.is_new(&key, value.as_str()) {
+        if !self.only_problems && self.seen_defaults.is_new(&key, value.as_str()) {
             let source = source.into();
             self.defaults.push(DefaultUsed { key, value, source });
         }
@@ -118,26 +156,33 @@ impl Findings {
     /// True the first time that a key has a default which follows from these numbers and from the key
     /// alone.
     pub(crate) fn are_new(&mut self, key: &str, numbers: &[f64]) -> bool {
+        if self.only_problems {
+            return false;
+        }
         let bits: Vec<u64> = numbers.iter().map(|number| number.to_bits()).collect();
         self.seen_numbers.is_new(key, &bits)
     }
 
     /// True the first time that an entry of the catalogue is used in a list.
     pub(crate) fn is_new_entry(&mut self, list: &str, entry: &'static Entry) -> bool {
-        self.seen_entries
-            .is_new(list, &std::ptr::from_ref(entry).addr())
+        !self.only_problems
+            && self
+                .seen_entries
+                .is_new(list, &std::ptr::from_ref(entry).addr())
     }
 
     /// Records a given value.
     pub(crate) fn given(&mut self, key: String, value: String, line: usize) {
-        if self.seen_given.is_new(&key, value.as_str()) {
+        if !self.only_problems && self.seen_given.is_new(&key, value.as_str()) {
             self.given.push(Given { key, value, line });
         }
     }
 
     /// Records a cover that is used.
     pub(crate) fn cover(&mut self, cover: NamedStack) {
-        push_once(&mut self.covers, cover);
+        if !self.only_problems {
+            push_once(&mut self.covers, cover);
+        }
     }
 
     /// Records a warning.

@@ -51,12 +51,12 @@ pub struct CaseRow {
     pub axis_labels: Vec<Arc<str>>,
     /// How it ended.
     pub status: Status,
-    /// Name of the weather station or place.
-    pub climate: Arc<str>,
-    /// Its weather file, as the scenario writes it.
-    pub weather_file: Arc<str>,
-    /// Floor area.
-    pub floor_area_m2: f64,
+    /// Name of the weather station or place, if the house could be built.
+    pub climate: Option<Arc<str>>,
+    /// Its weather file, as the scenario writes it, if the house could be built.
+    pub weather_file: Option<Arc<str>>,
+    /// Floor area, if the house could be built.
+    pub floor_area_m2: Option<f64>,
 }
 
 impl CaseRow {
@@ -84,9 +84,22 @@ pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
         case_id: case.id,
         axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
         status,
-        climate: Arc::from(climate.year.place.name.as_str()),
-        weather_file: Arc::from(climate.written.as_str()),
-        floor_area_m2: case.house.floor_area_m2,
+        climate: Some(Arc::from(climate.year.place.name.as_str())),
+        weather_file: Some(Arc::from(climate.written.as_str())),
+        floor_area_m2: Some(case.house.floor_area_m2),
+    }
+}
+
+/// The row of a case whose house could not be built.
+pub fn row_without_house(case_id: usize, axis_labels: &[String], reason: &str) -> CaseRow {
+    let labels = axis_labels.iter();
+    CaseRow {
+        case_id,
+        axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
+        status: Status::Failed(Arc::from(reason)),
+        climate: None,
+        weather_file: None,
+        floor_area_m2: None,
     }
 }
 
@@ -120,16 +133,16 @@ fn status_columns(builder: Builder) -> Builder {
             row.reason().map(Arc::<str>::from)
         })
         .text("climate", "name of the weather station or place", |row| {
-            Some(row.climate.clone())
+            row.climate.clone()
         })
         .text(
             "weather_file",
             "the weather file, as written in the scenario",
-            |row| Some(row.weather_file.clone()),
+            |row| row.weather_file.clone(),
         )
         .number("floor_area_m2", "m2", "floor area", |row| row.floor_area_m2)
         .number("floor_area_ft2", "ft2", "floor area", |row| {
-            ft2(row.floor_area_m2)
+            row.floor_area_m2.map(ft2)
         })
 }
 

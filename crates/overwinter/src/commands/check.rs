@@ -1,5 +1,6 @@
 //! `check`: what a scenario file says, what it leaves to defaults, how long a run would take.
 
+use std::borrow::Cow;
 use std::time::{Duration, Instant};
 
 use overwinter_study::case::Study;
@@ -27,13 +28,10 @@ pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<E
 fn cases(study: &Study) -> String {
     let mut text = labelled("Cases", &count(study.cases.len()));
     for (index, name) in study.axis_names.iter().enumerate() {
-        let mut labels: Vec<&str> = Vec::new();
-        for label in study
-            .cases
-            .iter()
-            .filter_map(|case| case.axis_labels.get(index))
-        {
-            if !labels.contains(&label.as_str()) {
+        let mut labels: Vec<String> = Vec::new();
+        for case in 0..study.cases.len() {
+            let label = study.cases.labels(case).swap_remove(index);
+            if !labels.contains(&label) {
                 labels.push(label);
             }
         }
@@ -81,8 +79,9 @@ fn defaults(study: &Study) -> String {
 
 /// Runs the first case and takes the others to be like it.
 fn estimate(study: &Study) -> String {
+    let one = study.cases.iter().take(1).map(Cow::into_owned);
     let first = Study {
-        cases: study.cases.iter().take(1).cloned().collect(),
+        cases: one.collect(),
         wants_hourly: false,
         ..study.clone()
     };
