@@ -23,6 +23,7 @@ pub mod scenario;
 pub mod schema;
 pub mod stress;
 pub mod summary;
+pub mod suns;
 pub mod sweep;
 pub mod tables;
 

@@ -1,9 +1,12 @@
 //! What is found while a scenario is read.
 
-use std::collections::BTreeSet;
+use std::borrow::Borrow;
+use std::collections::{HashMap, HashSet};
+use std::hash::Hash;
 use std::sync::Arc;
 
 use crate::case::DefaultUsed;
+use crate::catalogue::Entry;
 use crate::covers::NamedStack;
 use crate::document::{Place, Record};
 use crate::error::Problem;
@@ -36,9 +39,46 @@ pub(crate) struct Findings {
     pub(crate) alternatives: Arc<[(String, Vec<String>)]>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
-    /// Key and value of every default and given value so far: a study may have thousands of cases
-    /// that say the same.
-    seen: BTreeSet<String>,
+    /// True where only problems are wanted, as for a case that has been checked before.
+    only_problems: bool,
+    /// Defaults so far.
+    seen_defaults: Seen<String>,
+    /// Given values so far.
+    seen_given: Seen<String>,
+    /// Defaults so far that were worked out from numbers, by the bits of these.
+    seen_numbers: Seen<Vec<u64>>,
+    /// Entries of the catalogue whose figures were all noted, by the list they were noted in.
+    seen_entries: Seen<usize>,
+}
+
+/// What was seen of each key: a study may have thousands of cases that say the same, and is not to
+/// put it into words for each of them.
+#[derive(Debug)]
+struct Seen<T>(HashMap<String, HashSet<T>>);
+
+impl<T> Default for Seen<T> {
+    fn default() -> Self {
+        Self(HashMap::new())
+    }
+}
+
+impl<T: Eq + Hash> Seen<T> {
+    /// True the first time a key is seen with a value.
+    fn is_new<B>(&mut self, key: &str, value: &B) -> bool
+    where
+        T: Borrow<B>,
+        B: Eq + Hash + ToOwned<Owned = T> + ?Sized,
+    {
+        match self.0.get_mut(key) {
+            Some(values) if values.contains(value) => false,
+            Some(values) => values.insert(value.to_owned()),
+            None => {
+                let values = HashSet::from([value.to_owned()]);
+                self.0.insert(key.to_owned(), values);
+                true
+            }
+        }
+    }
 }
 
 impl Findings {
@@ -47,6 +87,14 @@ impl Findings {
         Self {
             alternatives: Arc::clone(alternatives),
             ..Self::default()
+        }
+    }
+
+    /// As [`Self::beside`], of which nobody will ask for anything but problems.
+    pub(crate) fn only_problems(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+        Self {
+            only_problems: true,
+            ..Self::beside(alternatives)
         }
     }
 
@@ -98,22 +146,43 @@ impl Findings {
     }
 
     /// Records a default.
-    pub(crate) fn assumed(&mut self, key: String, value: String, source: String) {
-        if self.seen.insert(format!("{key} ~ {value}")) {
+    pub(crate) fn assumed(&mut self, key: String, value: String, source: impl Into<String>) {
+        if !self.only_problems && self.seen_defaults.is_new(&key, value.as_str()) {
+            let source = source.into();
             self.defaults.push(DefaultUsed { key, value, source });
         }
     }
 
+    /// True the first time that a key has a default which follows from these numbers and from the key
+    /// alone.
+    pub(crate) fn are_new(&mut self, key: &str, numbers: &[f64]) -> bool {
+        if self.only_problems {
+            return false;
+        }
+        let bits: Vec<u64> = numbers.iter().map(|number| number.to_bits()).collect();
+        self.seen_numbers.is_new(key, &bits)
+    }
+
+    /// True the first time that an entry of the catalogue is used in a list.
+    pub(crate) fn is_new_entry(&mut self, list: &str, entry: &'static Entry) -> bool {
+        !self.only_problems
+            && self
+                .seen_entries
+                .is_new(list, &std::ptr::from_ref(entry).addr())
+    }
+
     /// Records a given value.
     pub(crate) fn given(&mut self, key: String, value: String, line: usize) {
-        if self.seen.insert(format!("{key} = {value}")) {
+        if !self.only_problems && self.seen_given.is_new(&key, value.as_str()) {
             self.given.push(Given { key, value, line });
         }
     }
 
     /// Records a cover that is used.
     pub(crate) fn cover(&mut self, cover: NamedStack) {
-        push_once(&mut self.covers, cover);
+        if !self.only_problems {
+            push_once(&mut self.covers, cover);
+        }
     }
 
     /// Records a warning.

@@ -46,7 +46,7 @@ impl<'a> Part<'a> {
         if self.path.is_empty() {
             key.to_owned()
         } else {
-            format!("{}.{key}", self.path)
+            [&self.path, ".", key].concat()
         }
     }
 

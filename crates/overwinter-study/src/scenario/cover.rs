@@ -110,7 +110,7 @@ pub(crate) fn named(
     None
 }
 
-fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Option<Cover> {
+fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Option<Cover> {
     let mut layers = Vec::new();
     for name in entry.lists.get("layers")? {
         let layer = context.catalogue.entry("layer", name)?;
@@ -140,14 +140,18 @@ fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Opti
 }
 
 /// Lists every figure of a catalogue entry in use among the defaults.
-pub(crate) fn note_figures(part: &Part<'_>, list: &str, entry: &Entry) {
+pub(crate) fn note_figures(part: &Part<'_>, list: &str, entry: &'static Entry) {
+    let mut findings = part.findings().borrow_mut();
+    if !findings.is_new_entry(list, entry) {
+        return;
+    }
+    let item = if entry.name.is_empty() {
+        list.to_owned()
+    } else {
+        format!("{list} \"{}\"", entry.name)
+    };
     for (key, figure) in &entry.figures {
-        let item = if entry.name.is_empty() {
-            list.to_owned()
-        } else {
-            format!("{list} \"{}\"", entry.name)
-        };
-        part.findings().borrow_mut().assumed(
+        findings.assumed(
             format!("{item}: {key}"),
             figure.written.clone(),
             format!("catalogue: {}", figure.source),

@@ -3,11 +3,10 @@
 use overwinter_engine::control::{Cooler, Gains, Heater, Setting};
 use overwinter_engine::house::ThermalMass;
 use overwinter_units::range;
-use overwinter_weather::year::HOURS;
 
 use super::air::ventilation;
 use super::context::{Context, figure};
-use super::schedule::{bounds, setting, setting_or_off};
+use super::schedule::{bounds, hours_in_which, setting, setting_or_off};
 use super::solids::WATER_FREEZING_J_M3;
 use crate::document::Part;
 
@@ -248,9 +247,7 @@ fn warn_if_cooled_below_hold(root: &Part<'_>, cool: Option<&Setting>, hold: Opti
     let Some((cool, hold)) = cool.zip(hold) else {
         return;
     };
-    let hours = (0..HOURS)
-        .filter(|hour| cool.at(*hour, 0.5) < hold.at(*hour, 0.5))
-        .count();
+    let hours = hours_in_which(cool, hold, |cool_k, hold_k| cool_k < hold_k);
     if hours > 0 {
         let warning = format!(
             "`cooling.set` is below `hold.temp` for {hours} hours of the year: the house is held \

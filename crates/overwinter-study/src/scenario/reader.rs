@@ -79,7 +79,7 @@ impl CaseReader {
 
     /// Builds a case, counted from 0.
     pub(crate) fn case(&self, index: usize) -> Result<Case, Vec<Problem>> {
-        let findings = RefCell::new(Findings::beside(&self.alternatives));
+        let findings = RefCell::new(Findings::only_problems(&self.alternatives));
         let case = self.read(index, &findings);
         case.ok_or_else(|| findings.into_inner().problems)
     }
