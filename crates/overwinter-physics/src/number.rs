@@ -64,28 +64,35 @@ pub trait Real:
     fn select(mask: Self::Mask, yes: Self, no: Self) -> Self;
     /// True if the mask is true in any lane.
     fn any(mask: Self::Mask) -> bool;
+    /// True if the mask is true in every lane.
+    fn all(mask: Self::Mask) -> bool;
 
     /// Zero in every lane.
+    #[inline(always)]
     fn zero() -> Self {
         Self::splat(0.0)
     }
 
     /// One in every lane.
+    #[inline(always)]
     fn one() -> Self {
         Self::splat(1.0)
     }
 
     /// The square of this number.
+    #[inline(always)]
     fn squared(self) -> Self {
         self * self
     }
 
     /// This number held between two bounds.
+    #[inline(always)]
     fn clamp_between(self, low: f64, high: f64) -> Self {
         self.max(Self::splat(low)).min(Self::splat(high))
     }
 
     /// True in some lane that is NaN or infinite.
+    #[inline(always)]
     fn is_broken(self) -> bool {
         (0..Self::lanes()).any(|lane| !self.lane(lane).is_finite())
     }
@@ -153,6 +160,10 @@ impl Real for f64 {
     fn any(mask: bool) -> bool {
         mask
     }
+    #[inline(always)]
+    fn all(mask: bool) -> bool {
+        mask
+    }
 }
 
 /// `N` numbers side by side in a plain array, which the compiler turns into vector instructions.
@@ -162,7 +173,12 @@ pub struct Lanes<const N: usize>(pub [f64; N]);
 impl<const N: usize> Lanes<N> {
     #[inline(always)]
     fn map(self, f: impl Fn(f64) -> f64) -> Self {
-        Self(self.0.map(f))
+        // Not `array::map`, which the compiler may leave as a call.
+        let mut values = self.0;
+        for value in &mut values {
+            *value = f(*value);
+        }
+        Self(values)
     }
 
     #[inline(always)]
@@ -273,6 +289,10 @@ impl<const N: usize> Real for Lanes<N> {
     #[inline(always)]
     fn any(mask: [bool; N]) -> bool {
         mask.contains(&true)
+    }
+    #[inline(always)]
+    fn all(mask: [bool; N]) -> bool {
+        !mask.contains(&false)
     }
 }
 
