@@ -15,6 +15,7 @@ mod room;
 mod settling;
 
 pub use cover::CoverBalance;
+pub(crate) use freezing::Freezes;
 pub use opaque::{ColumnBalance, WallBalance};
 pub use room::{Room, RoomFluxes};
 pub use settling::Condensing;
@@ -134,10 +135,7 @@ pub struct Storage<R> {
     /// What each unknown would come to in the step if nothing flowed.
     pub at_rest: Vec<R>,
     scheme: Option<Scheme>,
-    /// Heat each freezing node takes for a kelvin, over its heat capacity.
-    heat_per_k: Vec<R>,
-    /// True while some water freezes or melts.
-    is_freezing: bool,
+    freezes: Freezes<R>,
 }
 
 impl<R: Real> Storage<R> {
@@ -149,8 +147,7 @@ impl<R: Real> Storage<R> {
             diagonal: zeros.clone(),
             at_rest: zeros,
             scheme: None,
-            heat_per_k: vec![R::one(); model.freezing.len()],
-            is_freezing: false,
+            freezes: Freezes::new(model),
         }
     }
 

@@ -74,7 +74,8 @@ pub struct Keeper<'a> {
     within: Vec<Within>,
     month: usize,
     month_ends: [usize; MONTHS],
-    inner_film: usize,
+    /// Unknown of the inner film, by lane.
+    inner_film: Vec<usize>,
     places: Vec<Vec<PlaceSums>>,
     heater_w: Vec<Vec<[f64; 3]>>,
 }
@@ -101,7 +102,9 @@ impl<'a> Keeper<'a> {
                 .collect(),
             month: 0,
             month_ends,
-            inner_film: inner_film(&stepper.model),
+            inner_film: (0..houses.len())
+                .map(|lane| inner_film(&stepper.model, lane))
+                .collect(),
             houses,
             records,
         }
@@ -159,7 +162,7 @@ impl<'a> Keeper<'a> {
         start: &[R],
     ) -> Vec<SeasonRecord> {
         for (lane, record) in self.records.iter_mut().enumerate() {
-            record.effort = stepper.effort;
+            record.effort = stepper.effort(lane);
             record.worst_energy_residual = account.worst[0].lane(lane);
             record.worst_water_residual = account.worst[1].lane(lane);
             record.start_mismatch_k = ground_mismatch_k(stepper, start, lane);
@@ -247,7 +250,7 @@ impl<'a> Keeper<'a> {
         hours
             .floor_temp_k
             .push(now(FLOOR[0]) * shares[0] + now(FLOOR[1]) * shares[1]);
-        hours.inner_film_temp_k.push(now(self.inner_film));
+        hours.inner_film_temp_k.push(now(self.inner_film[lane]));
         hours.heat_w.push(heat(HeatTerm::Heater));
         hours.cool_w.push(-heat(HeatTerm::Cooling));
         hours.solar_w.push(heat(HeatTerm::SunInside));
@@ -302,7 +305,7 @@ impl<'a> Keeper<'a> {
     }
 
     fn end_month<R: Real>(&mut self, stepper: &mut Stepper<R>) {
-        let moved = stepper.take_moved();
+        let moved = stepper.moved();
         let month = self.month;
         for (lane, record) in self.records.iter_mut().enumerate() {
             for (index, [peak_w, full_s, running_s]) in self.heater_w[lane].iter_mut().enumerate() {
@@ -328,6 +331,7 @@ impl<'a> Keeper<'a> {
                 };
             }
         }
+        stepper.forget_moved();
     }
 }
 
@@ -373,11 +377,11 @@ pub(crate) fn top_leaf_k<R: Real>(model: &Model<R>, now: &[R], conditions: &Cond
 }
 
 /// Unknown of the innermost fixed layer of the largest section (a wall's face if there is none).
-fn inner_film<R: Real>(model: &Model<R>) -> usize {
+fn inner_film<R: Real>(model: &Model<R>, lane: usize) -> usize {
     model
         .sections
         .iter()
-        .max_by(|a, b| a.area_m2.lane(0).total_cmp(&b.area_m2.lane(0)))
+        .max_by(|a, b| a.area_m2.lane(lane).total_cmp(&b.area_m2.lane(lane)))
         .map_or(CORE, |section| {
             section.offset + section.layers[innermost_film(section)].at
         })

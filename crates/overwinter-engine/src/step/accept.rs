@@ -9,7 +9,7 @@ use crate::model::{LEAF, VAPOUR};
 
 impl<R: Real> Stepper<R> {
     /// Takes the solved step as the new state and books what it moved.
-    #[inline]
+    #[inline(always)]
     pub(super) fn accept(
         &mut self,
         scheme: Scheme,
@@ -58,7 +58,7 @@ impl<R: Real> Stepper<R> {
     }
 
     /// Carries the water on every place; returns by how much all of it grew, kg.
-    #[inline]
+    #[inline(always)]
     fn move_water(&mut self, step_s: f64) -> R {
         let step = R::splat(step_s);
         let mut grown = R::zero();

@@ -45,7 +45,7 @@ impl<R: Real> Over<R> {
 impl<R: Real> Stepper<R> {
     /// Above zero in the lanes in which the pass ended where its linearisation does not hold. Only
     /// the sign has a meaning: the checks are in different units.
-    #[inline]
+    #[inline(always)]
     pub(super) fn over(&self, step_s: f64, conditions: &Conditions<R>) -> R {
         let mut over = Over(-R::one());
         over.check(self.core[AIR].abs(), R::splat(FAR_AIR_K));
