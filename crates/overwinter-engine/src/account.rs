@@ -211,9 +211,9 @@ impl<R: Real> Account<R> {
         take(lanes, &mut self.worst, &other.worst);
     }
 
-    /// Takes the sums and starts anew.
-    pub fn take(&mut self) -> Amounts<R> {
-        std::mem::replace(&mut self.sum, Amounts::none())
+    /// Starts to sum up anew.
+    pub fn clear(&mut self) {
+        self.sum = Amounts::none();
     }
 }
 

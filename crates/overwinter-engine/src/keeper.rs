@@ -143,11 +143,11 @@ impl<'a> Keeper<'a> {
         stepper: &mut Stepper<R>,
         account: &mut Account<R>,
     ) {
-        let amounts = account.take();
         for lane in 0..self.houses.len() {
-            self.hour_of_lane(lane, stepper, &amounts);
+            self.hour_of_lane(lane, stepper, &account.sum);
             self.within[lane] = Within::new(self.within[lane].air_k);
         }
+        account.clear();
         if hour + 1 == self.month_ends[self.month] {
             self.end_month(stepper);
             self.month = (self.month + 1).min(MONTHS - 1);
@@ -202,7 +202,8 @@ impl<'a> Keeper<'a> {
 
     fn heater_time<R: Real>(&mut self, stepper: &Stepper<R>, sum: &Amounts<R>, step_s: f64) {
         for (lane, heaters) in self.heater_w.iter_mut().enumerate() {
-            let together_w: f64 = sum.heater_w.iter().map(|output| output.lane(lane)).sum();
+            let outputs = sum.heater_w.iter().take(sum.heaters);
+            let together_w: f64 = outputs.map(|output| output.lane(lane)).sum();
             let highest_w = &mut self.records[lane].highest_output_w;
             *highest_w = highest_w.max(together_w);
             for (index, [_, full_s, running_s]) in heaters.iter_mut().enumerate() {
@@ -390,7 +391,7 @@ fn inner_film<R: Real>(model: &Model<R>, lane: usize) -> usize {
 fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> SeasonRecord {
     SeasonRecord {
         months: vec![Month::default(); MONTHS],
-        hours: HourSeries::default(),
+        hours: HourSeries::with_room(),
         heaters: vec![[HeaterMonth::default(); MONTHS]; house.heaters.len()],
         moisture: places(house, model, lane),
         effort: crate::record::Effort::default(),

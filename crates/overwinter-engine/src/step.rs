@@ -13,7 +13,9 @@ mod settling;
 use overwinter_physics::number::Real;
 
 use crate::account::{Account, Amounts};
-use crate::balance::{ColumnBalance, Conditions, CoverBalance, Room, Scheme, Storage, WallBalance};
+use crate::balance::{
+    ColumnBalance, Conditions, Core, CoverBalance, Room, Scheme, Storage, WallBalance,
+};
 use crate::model::{CORE, Model};
 use crate::plant::Plant;
 use crate::record::Effort;
@@ -59,6 +61,8 @@ pub struct Stepper<R> {
     walls: Vec<WallBalance<R>>,
     columns: [ColumnBalance<R>; 2],
     room: Room<R>,
+    /// The balance of the core in the pass under way.
+    matrix: Core<R>,
     core: [R; CORE],
     next: Vec<R>,
     /// State at the start of a step that is cut into sub-steps.
@@ -84,9 +88,8 @@ impl<R: Real> Stepper<R> {
             water: vec![WaterHeld::dry(); model.places],
             last: Amounts::none(),
         };
-        let parts = R::lanes() > 1;
         Self {
-            parting: parts.then(|| Box::new(Parting::new(&state, &model))),
+            parting: (!R::IS_SINGLE).then(|| Box::new(Parting::new(&state, &model))),
             state,
             instructions: Instructions::detected(),
             steps: 0,
@@ -97,6 +100,7 @@ impl<R: Real> Stepper<R> {
             walls: model.walls.iter().map(WallBalance::new).collect(),
             columns: [0, 1].map(|c| ColumnBalance::new(&model.columns[c])),
             room: Room::new(plant.heaters.len()),
+            matrix: Core::empty(),
             core: [R::zero(); CORE],
             step_start: start.clone(),
             next: start,
@@ -145,7 +149,7 @@ impl<R: Real> Stepper<R> {
             return;
         }
         self.fallbacks += R::select(unsettled, R::one(), R::zero());
-        if R::all(unsettled) {
+        if R::IS_SINGLE || R::all(unsettled) {
             self.sub_steps(step_s, over, conditions, account, &mut set);
             return;
         }

@@ -35,6 +35,9 @@ pub trait Real:
     /// One truth value a lane.
     type Mask: Copy + std::fmt::Debug + PartialEq;
 
+    /// True for a single number, false for several.
+    const IS_SINGLE: bool;
+
     /// The same value in every lane.
     fn splat(value: f64) -> Self;
     /// Number of lanes.
@@ -100,6 +103,8 @@ pub trait Real:
 
 impl Real for f64 {
     type Mask = bool;
+
+    const IS_SINGLE: bool = true;
 
     #[inline(always)]
     fn splat(value: f64) -> Self {
@@ -231,6 +236,8 @@ impl<const N: usize> SubAssign for Lanes<N> {
 
 impl<const N: usize> Real for Lanes<N> {
     type Mask = [bool; N];
+
+    const IS_SINGLE: bool = false;
 
     #[inline(always)]
     fn splat(value: f64) -> Self {

@@ -17,6 +17,8 @@ pub(crate) struct Freezes<R> {
     now: R,
     /// Heat each freezing node takes for a kelvin, over its heat capacity.
     heat_per_k: Vec<R>,
+    /// True if ice plays a part in the step as far as it has been solved, in any lane.
+    has_ice: bool,
 }
 
 impl<R: Real> Freezes<R> {
@@ -24,6 +26,7 @@ impl<R: Real> Freezes<R> {
         Self {
             now: R::zero(),
             heat_per_k: vec![R::one(); model.freezing.len()],
+            has_ice: false,
         }
     }
 
@@ -91,10 +94,17 @@ impl<R: Real> Storage<R> {
         true
     }
 
-    /// True if ice plays a part in a step between two states, in any lane.
+    /// True if ice plays a part in the step last looked at, in any lane.
     #[inline(always)]
-    pub fn has_ice(&self, model: &Model<R>, now: &[R], next: &[R]) -> bool {
-        R::any(R::zero().lt(self.freezes.now)) || is_cold(model, [now, next])
+    pub fn has_ice(&self) -> bool {
+        self.freezes.has_ice
+    }
+
+    /// Looks whether ice plays a part in a step between two states, in any lane.
+    #[inline(always)]
+    pub fn look_for_ice(&mut self, model: &Model<R>, now: &[R], next: &[R]) {
+        self.freezes.has_ice =
+            R::any(R::zero().lt(self.freezes.now)) || is_cold(model, [now, next]);
     }
 
     /// Temperature of a freezing node that has the heat content of a solved step.

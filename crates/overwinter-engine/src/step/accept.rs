@@ -37,7 +37,7 @@ impl<R: Real> Stepper<R> {
         }
         let (capacity_j_k, now) = (&self.model.heat_capacity_j_k, &self.state.now);
         amounts.stored_j = stored(capacity_j_k, &self.next, now);
-        let ice_moves = self.storage.has_ice(&self.model, now, &self.next);
+        let ice_moves = self.storage.has_ice();
         for node in self.model.freezing.iter().filter(|_| ice_moves) {
             let share = |state: &[R]| node.water.frozen_share(state[node.at]);
             let frozen = node.water.latent_k * (share(&self.next) - share(now));

@@ -1,20 +1,19 @@
-//! Which instructions the passes of a step are done with.
+//! Which instructions the work of a step is done with.
 //!
 //! A build for any processor of a kind may use only what all of them have. Lanes are worth most in
-//! the wide instructions of newer ones, so the passes are compiled for both and the choice is made
-//! while the program runs. Only what is inlined into [`Stepper::passes`] is compiled for both: every
-//! function that a pass calls is `#[inline(always)]`. Products and sums are never fused, so that the
-//! bits are the same either way.
+//! the wide instructions of newer ones, so the work on lanes is compiled for both, and the choice is
+//! made while the program runs. Only what is inlined into a [`Part`] is compiled for both: every
+//! function that it calls is `#[inline(always)]`. Products and sums are never fused, so that the bits
+//! are the same either way.
 
 use overwinter_physics::number::Real;
 use pulp::{Arch, NullaryFnOnce};
 
 use super::Stepper;
-use super::passes::Attempt;
 use crate::account::Account;
-use crate::balance::Conditions;
+use crate::balance::{Conditions, Scheme};
 
-/// Which instructions the passes are done with.
+/// Which instructions the work of a step is done with.
 #[derive(Clone, Copy, Debug)]
 pub struct Instructions(Arch);
 
@@ -30,43 +29,110 @@ impl Instructions {
     }
 }
 
-struct Passes<'a, R> {
-    stepper: &'a mut Stepper<R>,
-    attempt: Attempt<R>,
-    conditions: &'a Conditions<R>,
-    account: &'a mut Account<R>,
+/// A part of the work of a step. Parts are so large that choosing costs nothing, and so small that
+/// each is soon compiled.
+pub(super) trait Part<R> {
+    /// What a part finds out; zero for one that is done for what it changes.
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R;
 }
 
-impl<R: Real> NullaryFnOnce for Passes<'_, R> {
+/// See [`Stepper::begin`].
+pub(super) struct Begin;
+/// See [`Stepper::open`].
+pub(super) struct Open;
+/// See [`Stepper::cover`].
+pub(super) struct Cover(pub(super) usize);
+/// See [`Stepper::close`].
+pub(super) struct Close;
+/// See [`Stepper::over`].
+pub(super) struct Check;
+/// See [`Stepper::accept`].
+pub(super) struct Accept<'a, R>(pub(super) &'a mut Account<R>);
+
+impl<R: Real> Part<R> for Begin {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.begin(scheme, conditions);
+        R::zero()
+    }
+}
+
+impl<R: Real> Part<R> for Open {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.open(scheme, conditions);
+        R::zero()
+    }
+}
+
+impl<R: Real> Part<R> for Cover {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.cover(self.0, scheme, conditions);
+        R::zero()
+    }
+}
+
+impl<R: Real> Part<R> for Close {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.close(scheme, conditions);
+        R::zero()
+    }
+}
+
+impl<R: Real> Part<R> for Check {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.over(scheme.step_s, conditions)
+    }
+}
+
+impl<R: Real> Part<R> for Accept<'_, R> {
+    #[inline(always)]
+    fn go(self, stepper: &mut Stepper<R>, scheme: Scheme, conditions: &Conditions<R>) -> R {
+        stepper.accept(scheme, conditions, self.0);
+        R::zero()
+    }
+}
+
+struct Work<'a, R, P> {
+    part: P,
+    stepper: &'a mut Stepper<R>,
+    scheme: Scheme,
+    conditions: &'a Conditions<R>,
+}
+
+impl<R: Real, P: Part<R>> NullaryFnOnce for Work<'_, R, P> {
     type Output = R;
 
     #[inline(always)]
     fn call(self) -> R {
-        self.stepper
-            .passes(self.attempt, self.conditions, self.account)
+        self.part.go(self.stepper, self.scheme, self.conditions)
     }
 }
 
 impl<R: Real> Stepper<R> {
-    /// As [`Stepper::passes`], with the instructions chosen.
-    pub(super) fn attempt(
+    /// Does a part of the work with the instructions chosen.
+    #[inline(never)]
+    pub(super) fn work<P: Part<R>>(
         &mut self,
-        attempt: Attempt<R>,
+        part: P,
+        scheme: Scheme,
         conditions: &Conditions<R>,
-        account: &mut Account<R>,
     ) -> R {
         let instructions = self.instructions;
-        let passes = Passes {
+        let work = Work {
+            part,
             stepper: self,
-            attempt,
+            scheme,
             conditions,
-            account,
         };
         // A single number gains nothing from wide instructions.
-        if R::lanes() == 1 {
-            passes.call()
+        if R::IS_SINGLE {
+            work.call()
         } else {
-            instructions.0.dispatch(passes)
+            instructions.0.dispatch(work)
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use overwinter_physics::number::Real;
 
+use super::instructions::Accept;
 use super::passes::Attempt;
 use super::{State, Stepper};
 use crate::account::Account;
@@ -61,7 +62,7 @@ impl<R: Real> Stepper<R> {
             return;
         };
         parting.start.copy(self, account);
-        self.accept(attempt.scheme, conditions, account);
+        self.work(Accept(account), attempt.scheme, conditions);
         parting.settled.copy(self, account);
         let start = &parting.start;
         self.state.copy_from(&start.state);

@@ -3,8 +3,9 @@
 use overwinter_physics::number::Real;
 
 use super::Stepper;
+use super::instructions::{Accept, Begin, Check, Close, Cover, Open};
 use crate::account::Account;
-use crate::balance::{Conditions, Core, Moment, Scheme};
+use crate::balance::{Conditions, Moment, Scheme};
 use crate::model::{AIR, FLOOR};
 
 /// Passes over a step before it is given up to sub-steps.
@@ -20,22 +21,36 @@ pub(super) struct Attempt<R> {
     pub(super) is_last: bool,
 }
 
+/// What a part of a pass reads, while the rest of the stepper may be written to.
+macro_rules! moment {
+    ($stepper:ident, $scheme:ident, $conditions:ident) => {
+        Moment {
+            model: &$stepper.model,
+            plant: &$stepper.plant,
+            storage: &$stepper.storage,
+            now: &$stepper.state.now,
+            water: &$stepper.state.water,
+            conditions: $conditions,
+            step_s: $scheme.step_s,
+        }
+    };
+}
+
 impl<R: Real> Stepper<R> {
     /// Passes until all lanes concerned have settled, and takes the end as what happened if they
     /// have. What is returned is above zero in the lanes that did not settle.
-    #[inline(always)]
-    pub(super) fn passes(
+    pub(super) fn attempt(
         &mut self,
         attempt: Attempt<R>,
         conditions: &Conditions<R>,
         account: &mut Account<R>,
     ) -> R {
         let scheme = attempt.scheme;
-        self.begin(scheme, conditions);
+        self.work(Begin, scheme, conditions);
         let mut over = attempt.concerned;
         for pass in 1..=MOST_PASSES {
             self.pass(scheme, conditions);
-            let found = self.over(scheme.step_s, conditions);
+            let found = self.work(Check, scheme, conditions);
             over = R::select(R::zero().lt(attempt.concerned), found, -R::one());
             let unsettled = R::zero().lt(over);
             if !R::any(unsettled) || pass == MOST_PASSES {
@@ -47,9 +62,18 @@ impl<R: Real> Stepper<R> {
             self.move_point(over, scheme, conditions);
         }
         if attempt.is_last || !R::any(R::zero().lt(over)) {
-            self.accept(scheme, conditions, account);
+            self.work(Accept(account), scheme, conditions);
         }
         over
+    }
+
+    /// Solves the balance once at the linearisation point; fills `next`.
+    pub(super) fn pass(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
+        self.work(Open, scheme, conditions);
+        for index in 0..self.covers.len() {
+            self.work(Cover(index), scheme, conditions);
+        }
+        self.work(Close, scheme, conditions);
     }
 
     /// Takes up the past, and solves what does not change from pass to pass.
@@ -89,49 +113,38 @@ impl<R: Real> Stepper<R> {
         }
     }
 
-    /// Solves the balance once at the linearisation point; fills `next`.
+    /// Begins a pass with the core of the house.
     #[inline(always)]
-    pub(super) fn pass(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
-        let Self {
-            model,
-            plant,
-            state,
-            storage,
-            covers,
-            walls,
-            columns,
-            room,
-            ..
-        } = self;
-        let mut core = Core::new(storage);
-        let step_s = scheme.step_s;
-        let water = &state.water;
-        let moment = Moment {
-            model,
-            plant,
-            storage,
-            now: &state.now,
-            water,
-            conditions,
-            step_s,
-        };
-        room.assemble(moment, &mut core);
-        for (index, cover) in covers.iter_mut().enumerate() {
-            cover.assemble(moment, index, &mut core);
+    pub(super) fn open(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
+        self.matrix.set(&self.storage);
+        let moment = moment!(self, scheme, conditions);
+        self.room.assemble(moment, &mut self.matrix);
+    }
+
+    /// Adds a section of the cover.
+    #[inline(always)]
+    pub(super) fn cover(&mut self, index: usize, scheme: Scheme, conditions: &Conditions<R>) {
+        let moment = moment!(self, scheme, conditions);
+        self.covers[index].assemble(moment, index, &mut self.matrix);
+    }
+
+    /// Adds walls and ground, and solves.
+    #[inline(always)]
+    pub(super) fn close(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
+        let moment = moment!(self, scheme, conditions);
+        let core = &mut self.matrix;
+        for (index, wall) in self.walls.iter_mut().enumerate() {
+            wall.assemble(moment, index, core);
         }
-        for (index, wall) in walls.iter_mut().enumerate() {
-            wall.assemble(moment, index, &mut core);
-        }
-        for (index, column) in columns.iter_mut().enumerate() {
-            column.assemble(moment, index, &mut core);
+        for (index, column) in self.columns.iter_mut().enumerate() {
+            column.assemble(moment, index, core);
         }
         // The air is left to the last: its pivot is what the whole house answers with.
         core.eliminate();
-        let stiffness_w_k = core.matrix[AIR][AIR];
-        let air = plant.settle_air(
-            stiffness_w_k,
+        let air = self.plant.settle_air(
+            core.matrix[AIR][AIR],
             core.source[AIR],
-            storage.point[AIR],
+            self.storage.point[AIR],
             conditions.heat_set_k,
             conditions.cool_set_k,
         );
@@ -169,7 +182,6 @@ impl<R: Real> Stepper<R> {
 
     /// Takes the end of the pass as the next linearisation point in the lanes that did not settle;
     /// the others solve the same system again and get the same answer.
-    #[inline(always)]
     fn move_point(&mut self, over: R, scheme: Scheme, conditions: &Conditions<R>) {
         let unsettled = R::zero().lt(over);
         self.freeze();
@@ -194,8 +206,7 @@ impl<R: Real> Stepper<R> {
     /// Sets the end of every freezing node to the temperature that its heat content has.
     #[inline(always)]
     pub(super) fn freeze(&mut self) {
-        let (now, next) = (&self.state.now, &self.next);
-        if !self.storage.has_ice(&self.model, now, next) {
+        if !self.storage.has_ice() {
             return;
         }
         for (index, node) in self.model.freezing.iter().enumerate() {
