@@ -120,26 +120,23 @@ impl Sunlight {
         let before = self.row(if hour == 0 { last } else { hour - 1 });
         let now = self.row(hour);
         let after = self.row(if hour == last { 0 } else { hour + 1 });
-        let mark = |a: f64, b: f64| ((a + b) / 2.0).min(2.0 * a.min(b));
+        // `f64::min` would take more instructions, to sort out NaN.
+        let least = |a: f64, b: f64| if a < b { a } else { b };
+        let mark = |a: f64, b: f64| least((a + b) / 2.0, 2.0 * least(a, b));
         let second = share > 0.5;
         let along = if second {
             2.0 * share - 1.0
         } else {
             2.0 * share
         };
-        row.clear();
-        row.extend(
-            before
-                .iter()
-                .zip(now)
-                .zip(after)
-                .map(|((before, now), after)| {
-                    let (start, end) = (mark(*before, *now), mark(*now, *after));
-                    let half = 2.0 * now - (start + end) / 2.0;
-                    let (from, to) = if second { (half, end) } else { (start, half) };
-                    from + (to - from) * along
-                }),
-        );
+        row.resize(self.width, 0.0);
+        for (light, ((before, now), after)) in row.iter_mut().zip(before.iter().zip(now).zip(after))
+        {
+            let (start, end) = (mark(*before, *now), mark(*now, *after));
+            let half = 2.0 * now - (start + end) / 2.0;
+            let (from, to) = if second { (half, end) } else { (start, half) };
+            *light = from + (to - from) * along;
+        }
         LightRow {
             sunlight: self,
             values: row,
