@@ -3,6 +3,7 @@
 //! Reading goes through [`Part`], which records every problem, default and given value instead of
 //! stopping at the first mistake, so that a user sees all of them at once.
 
+mod amount;
 mod findings;
 mod lists;
 mod notes;
@@ -12,6 +13,7 @@ mod record;
 mod suggestion;
 mod tree;
 
+pub(crate) use amount::Amount;
 pub(crate) use findings::Findings;
 pub use findings::Given;
 pub(crate) use part::{Part, not_among};

@@ -15,6 +15,7 @@ pub mod manifest;
 pub mod outages;
 pub mod output;
 pub mod run;
+pub mod sampling;
 pub mod scenario;
 pub mod schema;
 pub mod summary;

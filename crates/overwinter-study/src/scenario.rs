@@ -152,7 +152,7 @@ impl Header {
         let tables = root.part("tables");
         let wants_hourly = tables.flag_or("hourly", false, "the hourly table is large");
         tables.finish();
-        let axes = axes::read(&root);
+        let axes = axes::read(&root, Path::new(""));
         findings.borrow_mut().alternatives = axes
             .iter()
             .map(|axis| {

@@ -207,6 +207,9 @@ ranges! {
     STARTING_TIMES: "draw of a starting motor against running", Number, 1.0, 10.0;
     DOOR_SIZE: "width or height of a door", Length, 0.3, 20.0;
     TEAR_AREA: "open area of a tear", Area, 1e-4, 1e4;
+    RANGE_COUNT: "number of values", Number, 2.0, 10_000.0;
+    DRAWS: "number of draws", Number, 1.0, 200_000.0;
+    SPREAD_FACTOR: "factor either way of the median", Number, 1.0, 100.0;
     SEED: "seed", Number, 0.0, 9_007_199_254_740_992.0;
     FUEL_ENERGY: "heat content of a unit of fuel", Energy, 1e5, 1e12;
     CARBON_DIOXIDE: "carbon dioxide per heat content", MassPerEnergy, 0.0, 1e-6;
