@@ -75,7 +75,7 @@ pub(crate) struct Shelf {
     beside: PathBuf,
     tried: Vec<(String, Result<usize, String>)>,
     climates: Vec<Climate>,
-    facts: Vec<(ClimateFacts, NightLows)>,
+    facts: Vec<(ClimateFacts, Arc<NightLows>)>,
 }
 
 impl Shelf {
@@ -106,8 +106,32 @@ impl Shelf {
     }
 
     /// Nights of a climate.
-    pub(crate) fn nights(&self, climate: usize) -> Option<&NightLows> {
-        self.facts.get(climate).map(|(_, nights)| nights)
+    pub(crate) fn nights(&self, climate: usize) -> Option<Arc<NightLows>> {
+        self.facts
+            .get(climate)
+            .map(|(_, nights)| Arc::clone(nights))
+    }
+
+    /// Numbers the climates anew, in the order in which they appear in `used`.
+    pub(crate) fn put_in_order(&mut self, used: &[usize]) {
+        let mut order: Vec<usize> = Vec::new();
+        for &climate in used
+            .iter()
+            .chain(&(0..self.climates.len()).collect::<Vec<_>>())
+        {
+            if !order.contains(&climate) {
+                order.push(climate);
+            }
+        }
+        self.climates = order.iter().map(|&at| self.climates[at].clone()).collect();
+        self.facts = order.iter().map(|&at| self.facts[at].clone()).collect();
+        for found in self
+            .tried
+            .iter_mut()
+            .filter_map(|(_, found)| found.as_mut().ok())
+        {
+            *found = order.iter().position(|at| at == found).unwrap_or(*found);
+        }
     }
 
     /// The climates read so far.
@@ -134,7 +158,7 @@ impl Shelf {
         let year =
             read_bytes(&bytes, &path.display().to_string()).map_err(|error| error.to_string())?;
         self.facts
-            .push((ClimateFacts::of(&year), NightLows::of(&year)));
+            .push((ClimateFacts::of(&year), Arc::new(NightLows::of(&year))));
         self.climates.push(Climate {
             path: path.clone(),
             written: written.to_owned(),

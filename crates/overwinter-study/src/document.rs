@@ -14,8 +14,8 @@ mod suggestion;
 mod tree;
 
 pub(crate) use amount::Amount;
-pub(crate) use findings::Findings;
 pub use findings::Given;
+pub(crate) use findings::{Bringers, Findings};
 pub(crate) use part::{Part, not_among};
 pub(crate) use record::{Asked, Form, KeyPath, Record, Usual};
 pub(crate) use suggestion::nearest;

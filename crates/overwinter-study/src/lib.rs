@@ -4,11 +4,14 @@
 
 mod axes;
 pub mod case;
+mod case_list;
+pub mod cases;
 pub mod catalogue;
 mod climate;
 pub mod covers;
 mod document;
 pub mod error;
+pub mod features;
 pub mod inflate;
 pub mod interruption;
 pub mod manifest;

@@ -14,10 +14,12 @@ use overwinter_engine::record::{HourSeries, SeasonRecord};
 use overwinter_engine::season::run_season_with;
 use overwinter_engine::sunlight::sunlight;
 use overwinter_weather::Year;
-use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 use crate::case::{Case, Study};
+use crate::error::Problem;
 use crate::outages::{self, CaseOutages};
+use crate::sampling::Sampled;
 use crate::tables::Table;
 use crate::tables::balance::{self, BalanceRow};
 use crate::tables::calendar::{HOURS, Moment};
@@ -79,6 +81,8 @@ pub struct Shortfall {
 pub struct StudyResult {
     /// Names of the axes.
     pub axis_names: Vec<String>,
+    /// The sampled inputs.
+    pub sampled: Vec<Sampled>,
     /// One entry a case, in case order.
     pub cases: Vec<CaseRows>,
 }
@@ -95,7 +99,11 @@ impl StudyResult {
     pub fn tables(&self) -> Vec<Table> {
         let cases = || self.cases.iter();
         let mut tables = vec![
-            cases::table(cases().map(|rows| &rows.case), &self.axis_names),
+            cases::table(
+                cases().map(|rows| &rows.case),
+                &self.axis_names,
+                &self.sampled,
+            ),
             fuel_use::table(cases().flat_map(|rows| &rows.fuel_use)),
             frost_risk::table(cases().flat_map(|rows| &rows.frost_risk)),
             moisture::table(cases().flat_map(|rows| &rows.moisture)),
@@ -155,8 +163,8 @@ pub fn run_study_with<E: Display>(
 ) -> StudyResult {
     let done = AtomicUsize::new(0);
     let total = study.cases.len();
-    let run = |case: &Case| {
-        let rows = run_case(study, case, season);
+    let run = |index: usize| {
+        let rows = run_case(study, index, season);
         let done = done.fetch_add(1, Ordering::Relaxed) + 1;
         progress(Progress { done, total });
         rows
@@ -165,26 +173,34 @@ pub fn run_study_with<E: Display>(
         .num_threads(threads.unwrap_or(0))
         .build();
     let cases = match pool {
-        Ok(pool) => pool.install(|| study.cases.par_iter().map(run).collect()),
+        Ok(pool) => pool.install(|| (0..total).into_par_iter().map(run).collect()),
         // The system grants no threads: one after the other gives the same results.
-        Err(_) => study.cases.iter().map(run).collect(),
+        Err(_) => (0..total).map(run).collect(),
     };
     StudyResult {
         axis_names: study.axis_names.clone(),
+        sampled: study.sampled.clone(),
         cases,
     }
 }
 
 fn run_case<E: Display>(
     study: &Study,
-    case: &Case,
+    index: usize,
     season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
 ) -> CaseRows {
+    let case = match study.cases.get(index) {
+        Ok(case) => case,
+        Err(problems) => return not_built(study, index, &problems),
+    };
     let climate = &study.climates[case.climate];
-    let stepped = season(case, &climate.year).map_err(|error| error.to_string());
+    let stepped = season(&case, &climate.year).map_err(|error| error.to_string());
     match stepped.and_then(complete) {
-        Ok(stepped) => done(study, case, stepped),
-        Err(reason) => failed(study, case, &reason),
+        Ok(stepped) => done(study, &case, stepped),
+        Err(reason) => {
+            let status = Status::Failed(Arc::from(reason));
+            no_rows(cases::row(&case, climate, status))
+        }
     }
 }
 
@@ -207,10 +223,20 @@ fn done(study: &Study, case: &Case, stepped: Stepped) -> CaseRows {
     }
 }
 
-fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
-    let status = Status::Failed(Arc::from(reason));
+fn not_built(study: &Study, index: usize, problems: &[Problem]) -> CaseRows {
+    let reasons: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let reason = reasons.join("; ");
+    no_rows(cases::row_without_house(
+        index + 1,
+        &study.cases.labels(index),
+        study.cases.draw(index),
+        &reason,
+    ))
+}
+
+fn no_rows(case: CaseRow) -> CaseRows {
     CaseRows {
-        case: cases::row(case, &study.climates[case.climate], status),
+        case,
         fuel_use: Vec::new(),
         frost_risk: Vec::new(),
         moisture: Vec::new(),

@@ -53,17 +53,19 @@ impl Sampling {
             return None;
         }
         let part = root.part("sampling");
-        if !part.has("draws") {
+        let draws = if part.has("draws") {
+            part.count_or("draws", &range::DRAWS, "1", "given")
+        } else {
             part.missing("draws", "the number of draws, such as 200");
-        }
-        let draws = part.count_or("draws", &range::DRAWS, "1", "no default") as usize;
+            1
+        };
         let parts = part.parts("input");
         if parts.is_empty() {
             part.missing("input", "[[sampling.input]] with what is drawn");
         }
         let mut inputs: Vec<Input> = Vec::new();
         for (place, part) in parts.iter().enumerate() {
-            let Some(input) = Input::read(part, (seed, place), draws) else {
+            let Some(input) = Input::read(part, (seed, place), draws as usize) else {
                 continue;
             };
             if inputs.iter().any(|other| other.name == input.name) {
@@ -73,7 +75,10 @@ impl Sampling {
             inputs.push(input);
         }
         part.finish();
-        Some(Self { draws, inputs })
+        Some(Self {
+            draws: draws as usize,
+            inputs,
+        })
     }
 
     /// Number of draws.
@@ -114,7 +119,7 @@ impl Sampling {
     pub(crate) fn put_probe(&self, design: &mut Node, probe: usize) -> Result<(), Vec<NotSet>> {
         let at_end = probe.checked_sub(1).map(|end| (end / 2, end % 2));
         self.put_each(design, |input| {
-            let [lowest, middle, highest] = self.inputs[input].marks();
+            let [lowest, middle, highest] = self.inputs[input].marks;
             match at_end {
                 Some((moved, 0)) if moved == input => lowest,
                 Some((moved, _)) if moved == input => highest,

@@ -19,6 +19,7 @@ mod inflation;
 mod money;
 mod outline;
 mod own_cover;
+mod reader;
 mod schedule;
 mod screen;
 mod shell;
@@ -30,29 +31,22 @@ mod windows;
 
 use std::cell::RefCell;
 use std::path::Path;
-use std::sync::Arc;
 
-use overwinter_engine::events::EventPlan;
 use sha2::{Digest, Sha256};
 
-use crate::axes::{self, Axis, MOST_CASES};
-use crate::case::{Case, Study};
-use crate::catalogue::catalogue;
-use crate::climate::{Shelf, UNKNOWN_CLIMATE, hex};
+use crate::case::Study;
+use crate::case_list::CaseList;
+use crate::cases::Cases;
+use crate::climate::{Shelf, hex};
 use crate::covers::NamedStack;
 use crate::document::{Findings, Node, Part, parse};
 use crate::error::{Problem, StudyError};
 
 pub(crate) use asked::asked;
-use context::Context;
-use inflation::Dampers;
-use schedule::Schedules;
+pub(crate) use reader::CaseReader;
 
 pub use crate::document::Given;
 pub use starter::{STARTER_WEATHER, starter_text, starter_text_with};
-
-/// Problems after which reading further cases adds nothing a user would want.
-const ENOUGH_PROBLEMS: usize = 25;
 
 /// A scenario that was read, with what a user should see before running it.
 #[derive(Clone, Debug)]
@@ -84,15 +78,11 @@ pub fn check(path: &Path) -> Result<Checked, StudyError> {
         path: path.to_owned(),
         source,
     })?;
-    check_bytes(path, &bytes, &mut Shelf::beside(path))
+    check_bytes(path, &bytes, Shelf::beside(path))
 }
 
 /// Reads the bytes of a scenario; `path` stands in messages.
-pub(crate) fn check_bytes(
-    path: &Path,
-    bytes: &[u8],
-    shelf: &mut Shelf,
-) -> Result<Checked, StudyError> {
+pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Checked, StudyError> {
     let text = std::str::from_utf8(bytes).map_err(|error| StudyError::NotText {
         path: path.to_owned(),
         line: bytes[..error.valid_up_to()]
@@ -107,9 +97,10 @@ pub(crate) fn check_bytes(
     };
     let document = parse(text).map_err(failed)?;
     let findings = RefCell::new(Findings::default());
-    let header = Header::read(&document, &findings);
-    let cases = cases(&document, &header.axes, shelf, &findings);
+    let header = Header::read(&document, folder_of(path), &findings);
+    let mut reader = CaseReader::new(document, header.cases, shelf);
     let mut findings = findings.into_inner();
+    let held = reader.check(&mut findings);
     if !findings.problems.is_empty() {
         findings.problems.sort();
         return Err(failed(findings.problems));
@@ -119,9 +110,14 @@ pub(crate) fn check_bytes(
         scenario_path: path.to_owned(),
         scenario_sha256: hex(&Sha256::digest(bytes)),
         seed: header.seed,
-        climates: shelf.climates(),
-        cases,
-        axis_names: header.axes.into_iter().map(|axis| axis.name).collect(),
+        climates: reader.climates(),
+        axis_names: reader.list().axis_names(),
+        sampled: reader.list().sampled(),
+        draws: reader.list().draws(),
+        cases: match held {
+            Some(cases) => Cases::from(cases),
+            None => Cases::read_by(reader),
+        },
         defaults: findings.defaults,
         wants_hourly: header.wants_hourly,
     };
@@ -138,35 +134,36 @@ struct Header {
     title: String,
     seed: u64,
     wants_hourly: bool,
-    axes: Vec<Axis>,
+    cases: CaseList,
 }
 
 /// Keys of the whole file, which a case does not read.
-const HEADER_KEYS: [&str; 4] = ["title", "seed", "tables", "axis"];
+const HEADER_KEYS: [&str; 7] = [
+    "title", "seed", "tables", "axis", "include", "exclude", "sampling",
+];
 
 impl Header {
-    fn read(document: &Node, findings: &RefCell<Findings>) -> Self {
+    fn read(document: &Node, folder: &Path, findings: &RefCell<Findings>) -> Self {
         let root = Part::root(document, findings);
         let title = root.text("title").unwrap_or("Untitled").to_owned();
         let seed = seed(&root);
         let tables = root.part("tables");
         let wants_hourly = tables.flag_or("hourly", false, "the hourly table is large");
         tables.finish();
-        let axes = axes::read(&root, Path::new(""));
-        findings.borrow_mut().alternatives = axes
-            .iter()
-            .map(|axis| {
-                let labels = axis.alternatives.iter().map(|one| one.label.clone());
-                (axis.name.clone(), labels.collect())
-            })
-            .collect();
+        let cases = CaseList::read(&root, folder, seed);
+        findings.borrow_mut().bringers = cases.bringers();
         Self {
             title,
             seed,
             wants_hourly,
-            axes,
+            cases,
         }
     }
+}
+
+/// The folder that paths of a scenario file start from.
+fn folder_of(scenario: &Path) -> &Path {
+    scenario.parent().unwrap_or(Path::new(""))
 }
 
 fn seed(root: &Part<'_>) -> u64 {
@@ -183,120 +180,4 @@ fn seed(root: &Part<'_>) -> u64 {
     )]
     let seed = number as u64;
     seed
-}
-
-/// What cases share so that each of it is worked out once.
-#[derive(Default)]
-struct Known {
-    /// Cases of the file.
-    cases: usize,
-    schedules: RefCell<Schedules>,
-    dampers: RefCell<Dampers>,
-}
-
-/// All cases of the product of the axes.
-fn cases(
-    document: &Node,
-    axes: &[Axis],
-    shelf: &mut Shelf,
-    findings: &RefCell<Findings>,
-) -> Vec<Case> {
-    let root = Part::root(document, findings);
-    let Some(count) = axes::case_count(axes) else {
-        root.problem(
-            "axis",
-            &format!("the axes ask for more than {MOST_CASES} cases; shorten or drop one"),
-        );
-        return Vec::new();
-    };
-    let known = Known {
-        cases: count,
-        ..Known::default()
-    };
-    let mut cases = Vec::new();
-    for index in 0..count {
-        if findings.borrow().problems.len() >= ENOUGH_PROBLEMS {
-            break;
-        }
-        let choice = axes::choice(axes, index);
-        match axes::chosen(document, axes, &choice) {
-            Ok(chosen) => {
-                let root = Part::root(&chosen, findings);
-                let labels = axes
-                    .iter()
-                    .zip(&choice)
-                    .map(|(axis, at)| axis.alternatives[*at].label.clone());
-                cases.extend(case(&root, index + 1, labels.collect(), shelf, &known));
-            }
-            Err(problems) => {
-                for (place, key, message) in problems {
-                    findings.borrow_mut().problem(place, &key, None, message);
-                }
-            }
-        }
-    }
-    cases
-}
-
-fn case(
-    root: &Part<'_>,
-    id: usize,
-    axis_labels: Vec<String>,
-    shelf: &mut Shelf,
-    known: &Known,
-) -> Option<Case> {
-    let climate = weather(root, shelf);
-    let context = Context {
-        catalogue: catalogue(),
-        climate: climate.map_or(UNKNOWN_CLIMATE, |climate| shelf.facts(climate)),
-        nights: climate.and_then(|climate| shelf.nights(climate)),
-        cases: known.cases,
-        schedules: &known.schedules,
-        dampers: &known.dampers,
-    };
-    let crop = crop::read(&context, root);
-    let built = building::house(&context, root, crop.crop);
-    let house = built.as_ref().map(|built| &built.house);
-    let heaters = house.map_or(&[][..], |house| house.heaters.as_slice());
-    let money = money::read(&context, root, heaters);
-    let (events, outages) = built.as_ref().map_or_else(
-        || {
-            root.know(&failures::FAILURE_KEYS);
-            (EventPlan::default(), None)
-        },
-        |built| failures::read(&context, root, built.fitted(&crop.limits)),
-    );
-    root.know(&HEADER_KEYS);
-    root.finish();
-    Some(Case {
-        id,
-        axis_labels,
-        climate: climate?,
-        house: Arc::new(built?.house),
-        fuels: money.fuels,
-        electricity_price_per_kwh: money.electricity_price_per_kwh,
-        currency: money.currency,
-        frost_limits: crop.limits,
-        events,
-        outages,
-    })
-}
-
-/// Reads `[weather]`.
-fn weather(root: &Part<'_>, shelf: &mut Shelf) -> Option<usize> {
-    let part = root.part("weather");
-    if !part.has("file") {
-        part.missing("file", "the path of a weather file, relative to this file");
-    }
-    let found = part
-        .text("file")
-        .and_then(|written| match shelf.climate(written) {
-            Ok(climate) => Some(climate),
-            Err(message) => {
-                part.problem("file", &message);
-                None
-            }
-        });
-    part.finish();
-    found
 }

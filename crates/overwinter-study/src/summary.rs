@@ -1,13 +1,10 @@
 //! The numbers of the one-screen summary, taken from the rows of the tables.
 
-use std::ops::Range;
 use std::sync::Arc;
 
-use overwinter_engine::failure::Failure;
-use overwinter_engine::house::{Layer, Section, Space};
 use overwinter_weather::Year;
 
-use crate::case::{Case, Study};
+use crate::case::Study;
 use crate::outages::CaseOutages;
 use crate::run::{CaseRows, Shortfall, StudyResult};
 use crate::tables::cases::Status;
@@ -117,10 +114,8 @@ pub struct LimitSummary {
 
 /// The summaries of all cases, in case order.
 pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
-    let pairs = study.cases.iter().zip(&result.cases);
-    pairs
-        .map(|(case, rows)| summary(study, case, rows))
-        .collect()
+    let all = result.cases.iter();
+    all.map(|rows| summary(study, rows)).collect()
 }
 
 /// True if the scenario left the output of a heater to its default.
@@ -129,109 +124,20 @@ pub fn output_by_default(study: &Study) -> bool {
     study.defaults.iter().any(|default| is_output(&default.key))
 }
 
-/// Longwave transmittance of films with an infrared additive (Geoola et al. 2011: 8 and 35
-/// percent); panes and sheets let less through, plain films more.
-const INFRARED_FILM: Range<f64> = 0.05..0.5;
-
-/// True if how wet the inner film is decides on what the study is about: an infrared film, or the
-/// choice between covers.
-pub fn wet_film_decides(study: &Study) -> bool {
-    let covers = |case: &Case| -> Vec<Vec<String>> {
-        let names = |section: &Section| fixed(section).map(|layer| layer.name.clone()).collect();
-        case.house.sections.iter().map(names).collect()
-    };
-    let is_infrared = |case: &Case| {
-        let mut layers = case.house.sections.iter().flat_map(fixed);
-        layers.any(|layer| INFRARED_FILM.contains(&layer.longwave_transmittance))
-    };
-    let first = study.cases.first().map(covers);
-    let differs = |case: &Case| Some(covers(case)) != first;
-    study
-        .cases
-        .iter()
-        .any(|case| is_infrared(case) || differs(case))
-}
-
-/// What fails in the year of a case.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct YearEvents {
-    /// What fails first.
-    pub what: &'static str,
-    /// Hour of the year in which it begins.
-    pub hour: usize,
-    /// How long it lasts, h.
-    pub length_h: f64,
-    /// How many more there are.
-    pub more: usize,
-}
-
-/// What fails in the year of the first case that has events; `None` if nothing does.
-pub fn events_of_the_year(study: &Study) -> Option<YearEvents> {
-    let events = study.cases.iter().map(|case| &case.events.events);
-    let events = events.into_iter().find(|events| !events.is_empty())?;
-    let first = events
-        .iter()
-        .min_by(|a, b| a.start_h.total_cmp(&b.start_h))?;
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "events begin within the year"
-    )]
-    let hour = first.start_h as usize;
-    Some(YearEvents {
-        what: what_fails(&first.failure),
-        hour,
-        length_h: first.length_h,
-        more: events.len() - 1,
-    })
-}
-
-/// True if some case blows house air between its films.
-pub fn house_air_in_gaps(study: &Study) -> bool {
-    let blows = |space: &Space| {
-        matches!(
-            space,
-            Space::Inflated {
-                inside_air: true,
-                ..
-            }
-        )
-    };
-    let mut sections = study.cases.iter().flat_map(|case| &case.house.sections);
-    sections.any(|section| section.spaces.iter().any(blows))
-}
-
-fn what_fails(failure: &Failure) -> &'static str {
-    match failure {
-        Failure::Power => "the power",
-        Failure::Blower => "the blower",
-        Failure::Heater(_) => "a heater",
-        Failure::Door(_) => "a door left open",
-        Failure::Tear(_) => "a torn film",
-        Failure::Screens { .. } => "a stuck screen",
-        Failure::Slack(_) => "slack gaps",
-    }
-}
-
-/// The layers of a section without the movable screen.
-fn fixed(section: &Section) -> impl Iterator<Item = &Layer> {
-    let screens = usize::from(section.screen.is_some());
-    section.layers.iter().skip(screens)
-}
-
-fn summary(study: &Study, case: &Case, rows: &CaseRows) -> CaseSummary {
-    let weather = &study.climates[case.climate].year;
+fn summary(study: &Study, rows: &CaseRows) -> CaseSummary {
+    let case = study.cases.get(rows.case.case_id - 1).ok();
+    let weather = case.map(|case| &study.climates[case.climate].year);
+    let no_totals = || Arc::from("the season has no totals");
     CaseSummary {
-        case_id: case.id,
+        case_id: rows.case.case_id,
         axis_labels: rows.case.axis_labels.clone(),
-        climate: rows.case.climate.clone(),
-        latitude_deg: weather.place.latitude_deg,
-        floor_area_m2: rows.case.floor_area_m2,
-        outcome: match &rows.case.status {
-            Status::Failed(reason) => Err(reason.clone()),
-            Status::Done(_) => {
-                numbers(rows, weather).ok_or_else(|| Arc::from("the season has no totals"))
-            }
+        climate: rows.case.climate.clone().unwrap_or_else(|| Arc::from("-")),
+        latitude_deg: weather.map_or(0.0, |weather| weather.place.latitude_deg),
+        floor_area_m2: rows.case.floor_area_m2.unwrap_or(0.0),
+        outcome: match (&rows.case.status, weather) {
+            (Status::Failed(reason), _) => Err(reason.clone()),
+            (Status::Done(_), Some(weather)) => numbers(rows, weather).ok_or_else(no_totals),
+            (Status::Done(_), None) => Err(no_totals()),
         },
     }
 }

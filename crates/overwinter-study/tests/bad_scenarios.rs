@@ -330,7 +330,7 @@ fn what_belongs_together_is_checked() {
 fn a_crop_stands_in_for_a_hold_temperature() {
     let text = GOOD.replace("temp = \"40 degF\"", "") + "[crop]\nkind = \"salad greens\"\n";
     let study = in_file(&text, load).unwrap_or_else(|error| panic!("{error}"));
-    let set = study.cases[0].house.heat_set_k.at(0, 0.0);
+    let set = study.cases.held()[0].house.heat_set_k.at(0, 0.0);
     assert!((set - (50.0 + 459.67) * 5.0 / 9.0).abs() < 1e-9, "{set}");
     assert!(
         study
@@ -650,10 +650,10 @@ fn an_unvented_heater_is_warned_about_and_never_a_default() {
             .iter()
             .any(|warning| warning.contains("carbon monoxide"))
     );
-    assert!(checked.study.cases[0].house.heaters[0].water_kg_j > 0.0);
+    assert!(checked.study.cases.held()[0].house.heaters[0].water_kg_j > 0.0);
     let usual = in_file(GOOD, load).unwrap_or_else(|error| panic!("{error}"));
-    assert_eq!(usual.cases[0].house.heaters[0].name, "unit heater");
-    assert!(usual.cases[0].house.heaters[0].water_kg_j.abs() < f64::MIN_POSITIVE);
+    assert_eq!(usual.cases.held()[0].house.heaters[0].name, "unit heater");
+    assert!(usual.cases.held()[0].house.heaters[0].water_kg_j.abs() < f64::MIN_POSITIVE);
 }
 
 #[test]
@@ -729,7 +729,7 @@ fn a_wall_takes_what_others_leave_of_a_face() {
                  [[wall]]\nname = \"panel\"\non = \"south wall\"\narea = \"2 m2\"\n\
                  [[wall.layer]]\nr_value = \"R 1\"\n";
     let study = in_file(&format!("{GOOD}{walls}"), load).expect("it can be read");
-    let walls = &study.cases[0].house.walls;
+    let walls = &study.cases.held()[0].house.walls;
     let names: Vec<&str> = walls.iter().map(|wall| wall.name.as_str()).collect();
     assert_eq!(names, ["rest", "panel"]);
     assert!((walls[1].facet.area_m2 - 2.0).abs() < 1e-9);

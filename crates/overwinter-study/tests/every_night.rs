@@ -23,8 +23,8 @@ fn with_plan(name: &str) -> Study {
         .join("../../scenarios")
         .join(name);
     let mut study = scenario::check(&path).expect("a shipped scenario").study;
-    study.cases.truncate(1);
-    for case in &mut study.cases {
+    study.cases.held_mut().truncate(1);
+    for case in study.cases.held_mut() {
         let heaters = (0..case.house.heaters.len()).map(Failure::Heater).collect();
         case.outages = Some(OutagePlan {
             failures: vec![

@@ -37,11 +37,15 @@ roof = "inflated pair"
 }
 
 fn inflation(checked: &Checked) -> &Inflation {
-    checked.study.cases[0].house.inflation.as_ref().unwrap()
+    checked.study.cases.held()[0]
+        .house
+        .inflation
+        .as_ref()
+        .unwrap()
 }
 
 fn faces(checked: &Checked) -> usize {
-    let sections = &checked.study.cases[0].house.sections;
+    let sections = &checked.study.cases.held()[0].house.sections;
     sections.iter().map(|section| section.facets.len()).sum()
 }
 
@@ -91,7 +95,7 @@ fn a_plain_inflated_house_is_one_gap_for_each_section_on_one_hose() {
     near(inflation.asked_pa, 0.22 * INCH_WATER_PA, 1e-6);
     near(feed.blower.draw.watts(), 0.25 * (SHELL_M2 + ENDS_M2), 1e-9);
     near(
-        checked.study.cases[0].house.fans.blower_w,
+        checked.study.cases.held()[0].house.fans.blower_w,
         feed.blower.draw.watts(),
         1e-15,
     );
@@ -126,7 +130,7 @@ fn leaks_are_as_stated_at_60_pa() {
     near(flow(true), 0.5 * 5e-5 * SHELL_M2, 1e-6);
     near(flow(false), 0.5 * 5e-5 * SHELL_M2, 1e-6);
     // Locked along the eaves of both sides: planes 2 and 3 of the house, upright.
-    let upright = &checked.study.cases[0].house.sections[0].facets;
+    let upright = &checked.study.cases.held()[0].house.sections[0].facets;
     let outdoors = shell.openings.iter().filter_map(|leak| match leak.beyond {
         Beyond::Facet(face) => Some(upright[face].tilt_deg),
         Beyond::House => None,
@@ -273,7 +277,11 @@ to = "first slope"
         .collect();
     assert_eq!(draws[0], ElectricDraw::Watts(30.0));
     near(draws[1].watts(), 42.0, 1e-12);
-    near(checked.study.cases[0].house.fans.blower_w, 72.0, 1e-12);
+    near(
+        checked.study.cases.held()[0].house.fans.blower_w,
+        72.0,
+        1e-12,
+    );
     assert!(inflation.network.feeds[1].blower.back_draft_flap);
     let Outlets::Hoses(hoses) = &inflation.network.feeds[1].outlets else {
         panic!("two hoses");
@@ -289,7 +297,7 @@ to = "first slope"
     }
     // The season sees the mean gap of each section of the house.
     let mean_m = (0.2 * 0.25 * roof_m2 + 0.11938 * (0.75 * roof_m2 + 120.0)) / SHELL_M2;
-    let spaces = &checked.study.cases[0].house.sections[0].spaces;
+    let spaces = &checked.study.cases.held()[0].house.sections[0].spaces;
     let overwinter_engine::house::Space::Inflated { gap_m, .. } = spaces[0] else {
         panic!("inflated");
     };
@@ -343,10 +351,14 @@ fn a_house_without_an_inflated_cover_has_no_network() {
     let words = "ends = \"single film\"\n[inflation]\npressure = \"60 Pa\"\nblower = \"20 W\"\n";
     let text = words.to_owned();
     let checked = gable(&text);
-    assert!(checked.study.cases[0].house.inflation.is_some());
+    assert!(checked.study.cases.held()[0].house.inflation.is_some());
     let single = checked_single(&text);
-    assert_eq!(single.study.cases[0].house.inflation, None);
-    near(single.study.cases[0].house.fans.blower_w, 20.0, 1e-12);
+    assert_eq!(single.study.cases.held()[0].house.inflation, None);
+    near(
+        single.study.cases.held()[0].house.fans.blower_w,
+        20.0,
+        1e-12,
+    );
     assert!(single.warnings[0].contains("no cover of this house is inflated"));
 }
 
@@ -401,7 +413,11 @@ fn every_key_of_inflation_reaches_its_place() {
     );
     assert!(first.blower.back_draft_flap && !second.blower.back_draft_flap);
     near(second.blower.draw.watts(), 15.0, 1e-12);
-    near(checked.study.cases[0].house.fans.blower_w, 35.0, 1e-12);
+    near(
+        checked.study.cases.held()[0].house.fans.blower_w,
+        35.0,
+        1e-12,
+    );
 }
 
 /// What joins and feeds the gaps matters when a blower fails, not before: a season without events is
@@ -410,7 +426,7 @@ fn every_key_of_inflation_reaches_its_place() {
 fn a_network_moves_no_season_by_a_bit() {
     let checked = gable("[outages]\nrun = false\n");
     let mut without = checked.study.clone();
-    for case in &mut without.cases {
+    for case in without.cases.held_mut() {
         std::sync::Arc::make_mut(&mut case.house).inflation = None;
     }
     let run = |study: &overwinter_study::case::Study| {
@@ -425,7 +441,7 @@ fn a_network_moves_no_season_by_a_bit() {
 
 /// Air that a season blows through the gaps, m3/s per m2 of cover.
 fn blown_m3_s_m2(checked: &Checked) -> f64 {
-    let sections = &checked.study.cases[0].house.sections;
+    let sections = &checked.study.cases.held()[0].house.sections;
     let spaces = sections.iter().flat_map(|section| &section.spaces);
     let flow = spaces.filter_map(|space| match space {
         Space::Inflated { flow_m3_s_m2, .. } => Some(*flow_m3_s_m2),

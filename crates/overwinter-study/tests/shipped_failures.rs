@@ -13,8 +13,11 @@ use overwinter_study::tables::calendar::Span;
 fn study(name: &str, cases: &[usize]) -> Study {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../scenarios");
     let mut study = load(&folder.join(name)).unwrap_or_else(|error| panic!("{error}"));
-    study.cases.retain(|case| cases.contains(&case.id));
-    for case in &mut study.cases {
+    study
+        .cases
+        .held_mut()
+        .retain(|case| cases.contains(&case.id));
+    for case in study.cases.held_mut() {
         case.outages = None;
     }
     study
@@ -38,7 +41,7 @@ fn lowest_leaf_k(rows: &CaseRows) -> f64 {
 fn a_dead_blower_costs_heat_in_the_year_and_no_crop() {
     let with = study("blower-dies.toml", &[4, 5, 6]);
     let mut without = study("blower-dies.toml", &[4, 5, 6]);
-    for case in &mut without.cases {
+    for case in without.cases.held_mut() {
         assert_eq!(case.events.events.len(), 1);
         case.events.events.clear();
     }
@@ -85,7 +88,7 @@ fn house_air_between_the_films_leaves_water_there() {
 #[test]
 fn a_narrow_hose_starves_the_far_half() {
     let study = study("fold-and-ends.toml", &[1]);
-    let case = &study.cases[0];
+    let case = &study.cases.held()[0];
     let inflated = inflate(case, &study.climates[case.climate].year).expect("pressures");
     let held: Vec<(&str, bool)> = inflated
         .gaps

@@ -1,7 +1,9 @@
 //! The commands.
 
-use std::path::PathBuf;
+use std::borrow::Cow;
+use std::path::{Path, PathBuf};
 
+use overwinter_study::case::{Case, Study};
 use overwinter_study::scenario::{self, Checked};
 
 use crate::exit::Stop;
@@ -34,4 +36,27 @@ fn read_all(files: &[PathBuf], screen: &mut Screen) -> Result<Vec<Checked>, Stop
         writeln!(screen.err, "overwinter: note: {}", shown(warning))?;
     }
     Ok(read)
+}
+
+/// The case of that number, counted from 1.
+fn case_of<'a>(study: &'a Study, file: &Path, number: usize) -> Result<Cow<'a, Case>, Stop> {
+    let found = number.checked_sub(1).map(|index| study.cases.get(index));
+    let reasons = match found {
+        Some(Ok(case)) => return Ok(case),
+        Some(Err(problems)) => problems,
+        None => Vec::new(),
+    };
+    let (file, last) = (file.display(), study.cases.len());
+    let text = match reasons.as_slice() {
+        [] => {
+            format!("{file}: there is no case {number}\n  Give --case a number from 1 to {last}.")
+        }
+        reasons => {
+            let lines = reasons
+                .iter()
+                .map(|reason| format!("{file}:{}: {reason}", reason.line));
+            lines.collect::<Vec<_>>().join("\n")
+        }
+    };
+    Err(Stop::Told(text))
 }

@@ -174,7 +174,7 @@ fn what_cannot_be_shown_is_refused_with_what_there_is() {
     refused(&["--start", "22:30"], "full hour");
     refused(&["--hours", "0"], "0 is not in 1..=144");
     refused(&["--hours", "145"], "145 is not in 1..=144");
-    refused(&["--case", "2"], "one case, not case 2");
+    refused(&["--case", "2"], "there is no case 2");
     refused(&["--force"], "--csv");
 }
 

@@ -46,7 +46,7 @@ impl Runs {
             let year = Arc::clone(&study.climates[case.climate].year);
             Ran::new(case.axis_labels.clone(), Arc::clone(&case.house), year)
         };
-        Self(study.cases.iter().map(run).collect())
+        Self(study.cases.held().iter().map(run).collect())
     }
 
     /// The case with these labels, in the order of the file's axes.

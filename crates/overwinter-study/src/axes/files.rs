@@ -10,7 +10,7 @@ use glob::Pattern;
 
 use super::{Alternative, text_node};
 use crate::climate::{is_weather, offer};
-use crate::document::{Node, Part};
+use crate::document::{Form, Node, Part};
 
 /// The key of such an axis.
 const KEY: &str = "weather.file";
@@ -23,6 +23,8 @@ pub(super) fn read(part: &Part<'_>, axis: usize, folder: &Path) -> Vec<Alternati
     if part.has("labels") {
         part.problem("labels", "files are labelled by their names");
     }
+    part.may_be("files", || Form::Listed(Box::new(Form::Text)));
+    part.may_be("files", || Form::Text);
     let mut files: BTreeMap<String, &Node> = BTreeMap::new();
     let mut seen: BTreeSet<PathBuf> = BTreeSet::new();
     for (node, pattern) in part.texts("files").unwrap_or_default() {

@@ -7,7 +7,7 @@
 use glob::{MatchOptions, Pattern};
 
 use super::Axis;
-use crate::document::{Form, Node, Part, not_among};
+use crate::document::{Node, Part, Value, not_among};
 
 /// Letters of either case are the same, and a `*` stands for any letters.
 const LOOSELY: MatchOptions = MatchOptions {
@@ -82,7 +82,6 @@ impl Rule {
 
 /// Which alternatives of an axis have one of the labels.
 fn matching(part: &Part<'_>, key: &str, axis: &Axis) -> Vec<bool> {
-    part.may_be(key, || Form::List);
     let labels: Vec<&str> = axis
         .alternatives
         .iter()
@@ -121,7 +120,7 @@ fn matches_of(wanted: &str, labels: &[&str]) -> Vec<usize> {
 }
 
 fn no_such_label(part: &Part<'_>, key: &str, node: &Node, labels: &[&str]) {
-    let crate::document::Value::Text(wanted) = &node.value else {
+    let Value::Text(wanted) = &node.value else {
         return;
     };
     let message = format!(

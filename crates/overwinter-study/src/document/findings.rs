@@ -1,6 +1,7 @@
 //! What is found while a scenario is read.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use crate::case::DefaultUsed;
 use crate::covers::NamedStack;
@@ -18,6 +19,15 @@ pub struct Given {
     pub line: usize,
 }
 
+/// What may bring a value into the tree of a case: names, so that messages can say which one did.
+#[derive(Debug, Default)]
+pub(crate) struct Bringers {
+    /// Each axis with the labels of its alternatives.
+    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    /// The sampled inputs.
+    pub(crate) sampled: Vec<String>,
+}
+
 /// Problems, defaults, given values and warnings, each once.
 #[derive(Debug, Default)]
 pub(crate) struct Findings {
@@ -31,8 +41,8 @@ pub(crate) struct Findings {
     pub(crate) warnings: Vec<String>,
     /// The covers that are used by name.
     pub(crate) covers: Vec<NamedStack>,
-    /// Names of the alternatives of each axis, to say which one brought a value.
-    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    /// What a value may come from.
+    pub(crate) bringers: Arc<Bringers>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
     /// Key and value of every default and given value so far: a study may have thousands of cases
@@ -41,6 +51,14 @@ pub(crate) struct Findings {
 }
 
 impl Findings {
+    /// None yet, of a scenario in which values may come from these.
+    pub(crate) fn beside(bringers: &Arc<Bringers>) -> Self {
+        Self {
+            bringers: Arc::clone(bringers),
+            ..Self::default()
+        }
+    }
+
     /// None yet, with a record of what the reader asks for.
     pub(crate) fn recording(record: Record) -> Self {
         Self {
@@ -62,11 +80,28 @@ impl Findings {
             key: key.to_owned(),
             value,
             message,
-            alternative: place
-                .alternative
-                .and_then(|at| self.alternative_wording(at)),
+            alternative: self.bringers.wording(place),
         };
         push_once(&mut self.problems, problem);
+    }
+
+    /// Adds what was found in later cases.
+    pub(crate) fn add(&mut self, later: Self) {
+        for problem in later.problems {
+            push_once(&mut self.problems, problem);
+        }
+        for DefaultUsed { key, value, source } in later.defaults {
+            self.assumed(key, value, source);
+        }
+        for Given { key, value, line } in later.given {
+            self.given(key, value, line);
+        }
+        for warning in later.warnings {
+            self.warning(warning);
+        }
+        for cover in later.covers {
+            self.cover(cover);
+        }
     }
 
     /// Records a default.
@@ -92,8 +127,16 @@ impl Findings {
     pub(crate) fn warning(&mut self, warning: String) {
         push_once(&mut self.warnings, warning);
     }
+}
 
-    fn alternative_wording(&self, (axis, choice): (usize, usize)) -> Option<String> {
+impl Bringers {
+    /// What brought the value at a place, in words, if it does not stand in the file itself.
+    fn wording(&self, place: Place) -> Option<String> {
+        if let Some((input, draw)) = place.draw {
+            let name = self.sampled.get(input)?;
+            return Some(format!("sampled input \"{name}\", draw {}", draw + 1));
+        }
+        let (axis, choice) = place.alternative?;
         let (name, labels) = self.alternatives.get(axis)?;
         let label = labels.get(choice)?;
         Some(format!(

@@ -435,7 +435,7 @@ fn a_network_from_a_file_conserves_air_in_any_wind() {
         to = \"low half\"\n[[inflation.blower.hose]]\nto = \"high half\"\ndiameter = \"2 in\"\n";
     std::fs::write(&file, text + network).expect("written");
     let checked = crate::scenario::check(&file).unwrap_or_else(|error| panic!("{error}"));
-    let case = &checked.study.cases[0];
+    let case = &checked.study.cases.held()[0];
     let inflation = case.house.inflation.as_ref().expect("inflated");
     for wind in all_around(10.0) {
         let around = wind.around(&normals(&case.house), inflation.network.density_kg_m3);

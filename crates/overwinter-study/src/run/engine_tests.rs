@@ -8,7 +8,7 @@ fn study(cases: usize) -> Study {
     let mut study = handmade::study(cases);
     study.climates = vec![golden()];
     study.wants_hourly = true;
-    for case in &mut study.cases {
+    for case in study.cases.held_mut() {
         let mut house = film_house();
         house.volume_m3 += 10.0 * case.id as f64;
         case.house = Arc::new(house);
@@ -35,7 +35,7 @@ fn seasons_are_the_same_to_the_bit_for_any_number_of_threads() {
 fn failures_of_every_night_are_the_same_to_the_bit_for_any_number_of_threads() {
     let mut study = study(2);
     study.wants_hourly = false;
-    for case in &mut study.cases {
+    for case in study.cases.held_mut() {
         case.outages = Some(handmade::outage_plan());
     }
     let tables = |threads| run_study(&study, Some(threads), &|_| ()).tables();

@@ -23,7 +23,7 @@ fn season(case: &Case, _: &Year) -> Result<Stepped, String> {
 
 fn varied_study(cases: usize) -> Study {
     let mut study = handmade::study(cases);
-    for case in &mut study.cases {
+    for case in study.cases.held_mut() {
         let mut house = handmade::house();
         house.volume_m3 = 100.0 + 7.0 * case.id as f64;
         case.house = Arc::new(house);
@@ -47,7 +47,7 @@ fn a_failed_case_is_a_row_and_the_rest_goes_on() {
     let mut study = varied_study(3);
     let mut house = handmade::house();
     house.volume_m3 = -1.0;
-    study.cases[1].house = Arc::new(house);
+    study.cases.held_mut()[1].house = Arc::new(house);
     let result = run_study_with(&study, None, &|_| (), &season);
     assert_eq!(result.failed(), 1);
     let status = &result.cases[1].case.status;

@@ -21,6 +21,8 @@ pub(super) struct Input {
     distribution: Distribution,
     /// Probability of each draw.
     probabilities: Vec<f64>,
+    /// The draws with the lowest, the middle and the highest value.
+    pub(super) marks: [usize; 3],
 }
 
 impl Input {
@@ -45,6 +47,7 @@ impl Input {
             );
             return None;
         }
+        let probabilities = hypercube::probabilities(seed, place, draws);
         Some(Self {
             name: name.or_else(|| keys.first().cloned())?,
             keys,
@@ -52,7 +55,8 @@ impl Input {
             change,
             unit,
             distribution,
-            probabilities: hypercube::probabilities(seed, place, draws),
+            marks: marks(&probabilities),
+            probabilities,
         })
     }
 
@@ -60,15 +64,6 @@ impl Input {
     pub(super) fn value(&self, draw: usize) -> f64 {
         let probability = self.probabilities.get(draw).copied().unwrap_or(0.5);
         Amount::rounded(self.distribution.value(probability))
-    }
-
-    /// The draws with the lowest, the middle and the highest value.
-    pub(super) fn marks(&self) -> [usize; 3] {
-        let mut order: Vec<usize> = (0..self.probabilities.len()).collect();
-        order.sort_by(|a, b| self.probabilities[*a].total_cmp(&self.probabilities[*b]));
-        let at = |index: usize| order.get(index).copied().unwrap_or(0);
-        let last = order.len().saturating_sub(1);
-        [at(0), at(last / 2), at(last)]
     }
 
     /// In words.
@@ -134,6 +129,14 @@ const UNDONE_DRAW: &str = "two sampled inputs set this key and one would undo th
     of them out, or give the later one `change = \"times\"` or `change = \"plus\"`";
 const NOT_THERE: &str = "the scenario has no value here that a drawn number could change: write the \
     value, or leave `change` out and draw the value itself";
+
+/// Where the lowest, the middle and the highest of some numbers stand.
+fn marks(numbers: &[f64]) -> [usize; 3] {
+    let mut order: Vec<usize> = (0..numbers.len()).collect();
+    order.sort_by(|a, b| numbers[*a].total_cmp(&numbers[*b]));
+    let last = order.len().saturating_sub(1);
+    [0, last / 2, last].map(|at| order.get(at).copied().unwrap_or(0))
+}
 
 /// Four digits show where the draws lie.
 fn short(number: f64) -> f64 {

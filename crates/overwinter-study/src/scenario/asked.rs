@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::path::Path;
 
-use super::{Header, cases};
+use super::{CaseReader, Header};
 use crate::climate::Shelf;
 use crate::document::{Findings, Record, parse};
 use crate::error::Problem;
@@ -16,9 +16,9 @@ pub(crate) fn asked(text: &str, record: Record) -> (Record, Vec<Problem>) {
         Err(problems) => return (record, problems),
     };
     let findings = RefCell::new(Findings::recording(record));
-    let header = Header::read(&document, &findings);
-    let mut shelf = Shelf::beside(Path::new(""));
-    cases(&document, &header.axes, &mut shelf, &findings);
-    let findings = findings.into_inner();
+    let header = Header::read(&document, Path::new(""), &findings);
+    let mut findings = findings.into_inner();
+    let shelf = Shelf::beside(Path::new(""));
+    CaseReader::new(document, header.cases, shelf).check(&mut findings);
     (findings.record.unwrap_or_default(), findings.problems)
 }

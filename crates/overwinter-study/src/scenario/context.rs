@@ -1,6 +1,6 @@
 //! What reading one case needs beside its table: the catalogue, the climate, schedules in use.
 
-use std::cell::RefCell;
+use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use overwinter_units::Range;
 
@@ -21,12 +21,25 @@ pub(crate) struct Context<'a> {
     /// Cases of the file.
     pub(crate) cases: usize,
     /// Schedules already built, shared between cases.
-    pub(crate) schedules: &'a RefCell<Schedules>,
+    pub(crate) schedules: &'a Mutex<Schedules>,
     /// Dampers already set, shared between cases.
-    pub(crate) dampers: &'a RefCell<Dampers>,
+    pub(crate) dampers: &'a Mutex<Dampers>,
 }
 
 impl Context<'_> {
+    /// The schedules built so far.
+    pub(crate) fn schedules(&self) -> MutexGuard<'_, Schedules> {
+        // What stands in it is whole even if a thread panicked with it in hand.
+        self.schedules
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// The dampers set so far.
+    pub(crate) fn dampers(&self) -> MutexGuard<'_, Dampers> {
+        self.dampers.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
     /// The catalogue entry that a key names.
     pub(crate) fn entry(&self, part: &Part<'_>, key: &str, list: &str) -> Option<&'static Entry> {
         part.may_be(key, || Form::Words(self.catalogue.names(list)));

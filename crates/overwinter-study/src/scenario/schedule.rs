@@ -19,6 +19,18 @@ use crate::document::{Form, Node, Part, Value};
 #[derive(Debug, Default)]
 pub(crate) struct Schedules(BTreeMap<String, Arc<[[f64; 2]]>>);
 
+/// Most schedules that are kept: one takes 140 kB.
+const MOST_KEPT: usize = 100;
+
+impl Schedules {
+    fn keep(&mut self, written: String, hours: &Arc<[[f64; 2]]>) {
+        if self.0.len() >= MOST_KEPT {
+            self.0.clear();
+        }
+        self.0.insert(written, Arc::clone(hours));
+    }
+}
+
 /// Value at the start and end of each hour of a day.
 type Day = [[f64; 2]; 24];
 
@@ -93,15 +105,15 @@ fn read_setting(
         return part.quantity(key, range).map(Setting::Constant);
     }
     let written = format!("{} {:?} {:?}", range.wording, kind.off, node.value);
-    if let Some(known) = context.schedules.borrow().0.get(&written) {
-        return Some(Setting::ByHour(Arc::clone(known)));
-    }
-    let hours: Arc<[[f64; 2]]> = year(part.part(key), kind)?.into();
-    context
-        .schedules
-        .borrow_mut()
-        .0
-        .insert(written, Arc::clone(&hours));
+    let known = context.schedules().0.get(&written).map(Arc::clone);
+    let hours = match known {
+        Some(hours) => hours,
+        None => {
+            let hours: Arc<[[f64; 2]]> = year(part.part(key), kind)?.into();
+            context.schedules().keep(written, &hours);
+            hours
+        }
+    };
     part.findings()
         .borrow_mut()
         .given(part.path_of(key), "schedule".to_owned(), node.place.line);

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use overwinter_study::error::StudyError;
 use overwinter_study::scenario::{Checked, check};
 
 /// The shipped file for which `WEATHER` stands in a text.
@@ -9,10 +10,15 @@ const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
 
 /// A text as a scenario that is read without a problem.
 pub(crate) fn checked(text: &str) -> Checked {
+    read(text).unwrap_or_else(|error| panic!("{error}"))
+}
+
+/// What reading a text as a scenario gives.
+pub(crate) fn read(text: &str) -> Result<Checked, StudyError> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
     let text = text.replace("WEATHER", &folder.join(WEATHER).display().to_string());
     let folder = tempfile::tempdir().expect("a temporary folder");
     let path = folder.path().join("house.toml");
     std::fs::write(&path, text).expect("written");
-    check(&path).unwrap_or_else(|error| panic!("{error}"))
+    check(&path)
 }

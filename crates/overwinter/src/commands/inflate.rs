@@ -15,7 +15,7 @@ use crate::screen::inflate::{Shown, text};
 pub(crate) fn inflate(arguments: &InflateArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let file = &arguments.file;
     for checked in super::read_all(std::slice::from_ref(file), screen)? {
-        let case = case_of(&checked, arguments)?;
+        let case = &*super::case_of(&checked.study, file, arguments.case)?;
         let Some(climate) = checked.study.climates.get(case.climate) else {
             continue;
         };
@@ -35,17 +35,6 @@ pub(crate) fn inflate(arguments: &InflateArguments, screen: &mut Screen) -> Resu
     Ok(Exit::Done)
 }
 
-fn case_of<'a>(checked: &'a Checked, arguments: &InflateArguments) -> Result<&'a Case, Stop> {
-    let cases = &checked.study.cases;
-    let found = cases.iter().find(|case| case.id == arguments.case);
-    found.ok_or_else(|| {
-        let (file, asked, last) = (arguments.file.display(), arguments.case, cases.len());
-        let text =
-            format!("{file}: there is no case {asked}\n  Give --case a number from 1 to {last}.");
-        Stop::Told(text)
-    })
-}
-
 fn refused(error: &InflateError, file: &Path, checked: &Checked, case: &Case) -> Stop {
     let remedy = match error {
         InflateError::NotInflated { .. } => other_covers(checked, case),
@@ -57,7 +46,11 @@ fn refused(error: &InflateError, file: &Path, checked: &Checked, case: &Case) ->
 /// The covers that the house has, and cases that are inflated.
 fn other_covers(checked: &Checked, case: &Case) -> String {
     let mut alone = checked.clone();
-    alone.study.cases.retain(|other| other.id == case.id);
+    alone
+        .study
+        .cases
+        .held_mut()
+        .retain(|other| other.id == case.id);
     let covers = covers::of_scenario(&alone);
     let covers: Vec<String> = covers
         .iter()

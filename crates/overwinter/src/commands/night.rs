@@ -3,7 +3,7 @@
 use std::fs;
 use std::path::Path;
 
-use overwinter_study::case::{Case, Study};
+use overwinter_study::case::Case;
 use overwinter_study::interruption::mean_interruption as mean_interruption_of;
 use overwinter_study::outages::Sky;
 use overwinter_study::outages::night::{
@@ -21,7 +21,7 @@ use crate::screen::night::NightScreen;
 pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let checked = super::read_all(std::slice::from_ref(&arguments.file), screen)?.remove(0);
     let study = checked.study;
-    let case = case_of(&study, arguments)?;
+    let case = &*super::case_of(&study, &arguments.file, arguments.case)?;
     if let Some(path) = &arguments.csv {
         refuse_existing(path, arguments.force)?;
     }
@@ -39,24 +39,6 @@ pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<E
     };
     write!(screen.out, "{}", shown.text())?;
     Ok(Exit::Done)
-}
-
-fn case_of<'a>(study: &'a Study, arguments: &NightArguments) -> Result<&'a Case, Stop> {
-    let wanted = arguments.case;
-    study
-        .cases
-        .iter()
-        .find(|case| case.id == wanted)
-        .ok_or_else(|| {
-            let (file, count) = (arguments.file.display(), study.cases.len());
-            let have = match count {
-                1 => "one case".to_owned(),
-                count => format!("the cases 1 to {count}"),
-            };
-            Stop::Told(format!(
-                "{file} has {have}, not case {wanted}\n  Give another --case."
-            ))
-        })
 }
 
 /// Where a published mean stands among the lengths tried.

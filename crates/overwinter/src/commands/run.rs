@@ -10,9 +10,7 @@ use overwinter_study::manifest::Manifest;
 use overwinter_study::output::OutputFolder;
 use overwinter_study::run::{StudyResult, run_study};
 use overwinter_study::scenario::Checked;
-use overwinter_study::summary::{
-    events_of_the_year, house_air_in_gaps, output_by_default, summaries, wet_film_decides,
-};
+use overwinter_study::summary::{output_by_default, summaries};
 use overwinter_study::tables::Table;
 
 use crate::arguments::RunArguments;
@@ -114,15 +112,16 @@ fn run_cases(job: &Job, arguments: &RunArguments, err_is_terminal: bool) -> Stud
 }
 
 fn summary(study: &Study, result: &StudyResult, arguments: &RunArguments) -> String {
+    let features = study.cases.features();
     let summary = Summary {
         title: &study.title,
         axis_names: &study.axis_names,
         cases: &summaries(study, result),
         defaults: study.defaults.len(),
         output_by_default: output_by_default(study),
-        wet_film_decides: wet_film_decides(study),
-        events: events_of_the_year(study),
-        house_air_in_gaps: house_air_in_gaps(study),
+        wet_film_decides: features.wet_film_decides(),
+        events: features.events,
+        house_air_in_gaps: features.house_air_in_gaps,
         system: arguments.units.into(),
     };
     summary.text()

@@ -1,7 +1,8 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
+use overwinter_study::features::YearEvents;
 use overwinter_study::run::HELD_WITHIN_K;
-use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers, YearEvents};
+use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::fuel_use::WorstWeek;
 use overwinter_units::System;
 

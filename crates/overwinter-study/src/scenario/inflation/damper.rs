@@ -18,6 +18,8 @@ const WIDEST_M: f64 = 3.5;
 const HALVINGS: usize = 22;
 /// Pressure above the one asked for that is near enough, Pa.
 const NEAR_ENOUGH_PA: f64 = 0.02;
+/// Most dampers that are kept.
+const MOST_KEPT: usize = 1000;
 
 /// Dampers already set, by what they follow from: many cases of a sweep share one.
 #[derive(Debug, Default)]
@@ -50,6 +52,9 @@ impl Dampers {
             return Ok(setting.clone());
         }
         let setting = search(network, feeds, asked_pa)?;
+        if self.0.len() >= MOST_KEPT {
+            self.0.clear();
+        }
         self.0.insert(known, setting.clone());
         Ok(setting)
     }

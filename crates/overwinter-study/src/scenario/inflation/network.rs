@@ -133,8 +133,7 @@ impl Words {
     ) -> Result<Network, PhysicsError> {
         let is_unset = |feed: &usize| self.blowers[*feed].sets_damper;
         let unset: Vec<usize> = (0..self.blowers.len()).filter(is_unset).collect();
-        let mut dampers = context.dampers.borrow_mut();
-        let setting = dampers.set(&network, &unset, self.asked_pa)?;
+        let setting = context.dampers().set(&network, &unset, self.asked_pa)?;
         for feed in &unset {
             let damper_m2 = setting.diameter_m.map(blowers::circle_m2);
             network.feeds[*feed].blower.damper_area_m2 = damper_m2;

@@ -1,4 +1,5 @@
 use std::cell::RefCell;
+use std::sync::Mutex;
 
 use super::*;
 use crate::catalogue::catalogue;
@@ -8,14 +9,14 @@ use crate::document::{Findings, parse};
 fn read(text: &str) -> (Option<Setting>, Vec<String>) {
     let document = parse(text).expect("valid TOML");
     let findings = RefCell::new(Findings::default());
-    let schedules = RefCell::new(Schedules::default());
+    let schedules = Mutex::new(Schedules::default());
     let context = Context {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         nights: None,
         cases: 1,
         schedules: &schedules,
-        dampers: &RefCell::default(),
+        dampers: &Mutex::default(),
     };
     let root = Part::root(&document, &findings);
     let setting = setting(&context, &root, "temp", &range::SET_POINT);
@@ -85,14 +86,14 @@ fn one_change_may_ramp_where_the_other_steps() {
 fn what_can_be_switched_off_has_a_word_for_it() {
     let document = parse("temp = { day = [\"07:00 27 degC\", \"18:00 off\"] }").expect("TOML");
     let findings = RefCell::new(Findings::default());
-    let schedules = RefCell::new(Schedules::default());
+    let schedules = Mutex::new(Schedules::default());
     let context = Context {
         catalogue: catalogue(),
         climate: UNKNOWN_CLIMATE,
         nights: None,
         cases: 1,
         schedules: &schedules,
-        dampers: &RefCell::default(),
+        dampers: &Mutex::default(),
     };
     let root = Part::root(&document, &findings);
     let set = setting_or_off(&context, &root, "temp", &range::SET_POINT, 1000.0);
