@@ -147,8 +147,8 @@ mod tests {
     }
 
     /// Critical values of the standard normal distribution, to six digits in Abramowitz, M. and
-    /// Stegun, I. A. (1964): Handbook of Mathematical Functions, table 26.5 (from memory); 0.8413 at
-    /// 1 and 0.9772 at 2 in NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.1.
+    /// Stegun, I. A. (1964): Handbook of Mathematical Functions, table 26.5; 0.8413 at 1 and 0.9772 at
+    /// 2 in NIST/SEMATECH e-Handbook of Statistical Methods, table 1.3.6.7.1; both from memory.
     #[test]
     fn normal_quantiles_are_the_published_ones() {
         let standard = Distribution::normal(0.0, 1.0, Bounds::default()).expect("valid");

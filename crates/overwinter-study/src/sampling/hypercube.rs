@@ -12,8 +12,9 @@ use rand_chacha::rand_core::{Rng, SeedableRng};
 /// # References
 /// - McKay, M. D., Beckman, R. J. and Conover, W. J. (1979): A comparison of three methods for
 ///   selecting values of input variables in the analysis of output from a computer code,
-///   Technometrics 21(2), 239-245, section 2.
-/// - Bernstein, D. J. (2008): ChaCha, a variant of Salsa20, Workshop Record of SASC 2008.
+///   Technometrics 21(2), 239-245, section 2 (from memory).
+/// - Bernstein, D. J. (2008): ChaCha, a variant of Salsa20, Workshop Record of SASC 2008 (from
+///   memory).
 pub(super) fn probabilities(seed: u64, stream: usize, draws: usize) -> Vec<f64> {
     let mut random = generator(seed, stream as u64);
     let order: Vec<u64> = (0..draws).map(|_| random.next_u64()).collect();

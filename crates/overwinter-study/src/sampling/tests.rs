@@ -93,7 +93,7 @@ fn draws_are_put_into_the_tree_with_their_unit() {
 }
 
 /// The mean of a Latin hypercube of n draws is off by about a share 1/n of the deviation, since one
-/// draw stands in every n-th (McKay, Beckman and Conover 1979, section 2).
+/// draw stands in every n-th (McKay, Beckman and Conover 1979, section 2, from memory).
 #[test]
 fn means_and_quantiles_are_those_of_the_distributions() {
     let (_, sampling) = sound(FOUR_INPUTS);
