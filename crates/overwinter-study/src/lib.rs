@@ -19,6 +19,7 @@ pub mod outages;
 pub mod output;
 mod recent;
 pub mod run;
+pub mod sampling;
 pub mod scenario;
 pub mod schema;
 pub mod stress;

@@ -249,7 +249,9 @@ pub(crate) fn run_cases(
             Err(reason) => failed(study, case, &reason),
         }
     });
-    let rows = places.into_iter().filter_map(|place| place.or_else(|| stepped.next()));
+    let rows = places
+        .into_iter()
+        .filter_map(|place| place.or_else(|| stepped.next()));
     rows.collect()
 }
 
@@ -297,6 +299,7 @@ fn not_built(study: &Study, index: usize, problems: &[Problem]) -> CaseRows {
     no_rows(cases::row_without_house(
         index + 1,
         &study.cases.labels(index),
+        study.cases.draw(index),
         &reason,
     ))
 }

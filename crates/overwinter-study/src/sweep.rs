@@ -221,7 +221,8 @@ impl<'a> Sweep<'a> {
                 return None;
             }
             let rows = run::run_cases(self.study, start..block.end.min(start + TOGETHER), seasons);
-            rows.iter().for_each(|rows| ended(rows.case.reason().is_some()));
+            rows.iter()
+                .for_each(|rows| ended(rows.case.reason().is_some()));
             all.extend(rows);
         }
         Some(all)

@@ -22,6 +22,15 @@ pub struct Given {
     pub line: usize,
 }
 
+/// What may bring a value into the tree of a case: names, so that messages can say which one did.
+#[derive(Debug, Default)]
+pub(crate) struct Bringers {
+    /// Each axis with the labels of its alternatives.
+    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    /// The sampled inputs.
+    pub(crate) sampled: Vec<String>,
+}
+
 /// Problems, defaults, given values and warnings, each once.
 #[derive(Debug, Default)]
 pub(crate) struct Findings {
@@ -35,8 +44,8 @@ pub(crate) struct Findings {
     pub(crate) warnings: Vec<String>,
     /// The covers that are used by name.
     pub(crate) covers: Vec<NamedStack>,
-    /// Names of the alternatives of each axis, to say which one brought a value.
-    pub(crate) alternatives: Arc<[(String, Vec<String>)]>,
+    /// What a value may come from.
+    pub(crate) bringers: Arc<Bringers>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
     /// True where only problems are wanted, as for a case that has been checked before.
@@ -82,19 +91,19 @@ impl<T: Eq + Hash> Seen<T> {
 }
 
 impl Findings {
-    /// None yet, of a scenario whose axes have these alternatives.
-    pub(crate) fn beside(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+    /// None yet, of a scenario in which values may come from these.
+    pub(crate) fn beside(bringers: &Arc<Bringers>) -> Self {
         Self {
-            alternatives: Arc::clone(alternatives),
+            bringers: Arc::clone(bringers),
             ..Self::default()
         }
     }
 
     /// As [`Self::beside`], of which nobody will ask for anything but problems.
-    pub(crate) fn only_problems(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+    pub(crate) fn only_problems(bringers: &Arc<Bringers>) -> Self {
         Self {
             only_problems: true,
-            ..Self::beside(alternatives)
+            ..Self::beside(bringers)
         }
     }
 
@@ -119,9 +128,7 @@ impl Findings {
             key: key.to_owned(),
             value,
             message,
-            alternative: place
-                .alternative
-                .and_then(|at| self.alternative_wording(at)),
+            alternative: self.bringers.wording(place),
         };
         push_once(&mut self.problems, problem);
     }
@@ -189,8 +196,16 @@ impl Findings {
     pub(crate) fn warning(&mut self, warning: String) {
         push_once(&mut self.warnings, warning);
     }
+}
 
-    fn alternative_wording(&self, (axis, choice): (usize, usize)) -> Option<String> {
+impl Bringers {
+    /// What brought the value at a place, in words, if it does not stand in the file itself.
+    fn wording(&self, place: Place) -> Option<String> {
+        if let Some((input, draw)) = place.draw {
+            let name = self.sampled.get(input)?;
+            return Some(format!("sampled input \"{name}\", draw {}", draw + 1));
+        }
+        let (axis, choice) = place.alternative?;
         let (name, labels) = self.alternatives.get(axis)?;
         let label = labels.get(choice)?;
         Some(format!(

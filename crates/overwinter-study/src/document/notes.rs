@@ -52,7 +52,12 @@ impl Part<'_> {
     }
 
     /// Records a value that was given.
+    ///
+    /// A drawn value is none: the scenario gives its distribution.
     pub(crate) fn note_given(&self, key: &str, node: &Node) {
+        if node.place.draw.is_some() {
+            return;
+        }
         let written = node.value.written();
         self.findings()
             .borrow_mut()

@@ -75,6 +75,11 @@ impl<'a> Part<'a> {
         self.node(key).is_some()
     }
 
+    /// The keys that the file has, all of them known.
+    pub(crate) fn keys(&self) -> impl Iterator<Item = &'a str> {
+        self.entries.iter().map(|entry| entry.key.as_str())
+    }
+
     /// Counts keys as known without reading them.
     pub(crate) fn know(&self, keys: &[&str]) {
         keys.iter().for_each(|key| self.note(key, |_| {}));
