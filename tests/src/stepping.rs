@@ -79,8 +79,9 @@ impl Run {
             }
             hours.push(Hour {
                 now: season.stepper().state.now.clone(),
-                heat_w: account.take().heat_j.map(|heat_j| heat_j / 3600.0),
+                heat_w: account.sum.heat_j.map(|heat_j| heat_j / 3600.0),
             });
+            account.clear();
         }
         hours
     }

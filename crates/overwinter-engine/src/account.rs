@@ -14,6 +14,7 @@ use crate::balance::{
 use crate::ledger::{HEAT_TERMS, HeatTerm, WATER_TERMS, WaterTerm};
 use crate::model::{AIR, CORE, FLOOR, LEAF, Model, VAPOUR};
 use crate::plant::Plant;
+use crate::step::take;
 use crate::water_place::WaterMoved;
 
 /// Most heaters the account holds: those of a house and the one that fills its shortfall.
@@ -86,7 +87,7 @@ impl<R: Real> Amounts<R> {
     }
 
     /// Applies the second-order rule: a third of the last step's amount, two thirds of this one's.
-    #[inline]
+    #[inline(always)]
     pub fn carry_on(&mut self, last: &Self) {
         let third = 1.0 / 3.0;
         for (amount, before) in self.heat_j.iter_mut().zip(&last.heat_j) {
@@ -98,7 +99,23 @@ impl<R: Real> Amounts<R> {
         }
     }
 
+    /// Sets the lanes of a mask to those of another.
+    pub(crate) fn take_lanes(&mut self, lanes: R::Mask, other: &Self) {
+        take(lanes, &mut self.heat_j, &other.heat_j);
+        self.heaters = other.heaters;
+        take(lanes, &mut self.heater_j, &other.heater_j);
+        take(lanes, &mut self.heater_w, &other.heater_w);
+        take(lanes, &mut self.water_kg, &other.water_kg);
+        let one = |own: &mut R, others: R| *own = R::select(lanes, others, *own);
+        one(&mut self.stored_j, other.stored_j);
+        one(&mut self.stored_vapour_kg, other.stored_vapour_kg);
+        one(&mut self.stored_places_kg, other.stored_places_kg);
+        one(&mut self.exchanged_m3, other.exchanged_m3);
+        one(&mut self.vent_open_s, other.vent_open_s);
+    }
+
     /// Adds another step's amounts.
+    #[inline(always)]
     pub fn add(&mut self, other: &Self) {
         fn sum<R: Real>(into: &mut [R], from: &[R]) {
             for (amount, more) in into.iter_mut().zip(from) {
@@ -119,7 +136,7 @@ impl<R: Real> Amounts<R> {
     }
 
     /// Heat terms minus the change of the heat stores.
-    #[inline]
+    #[inline(always)]
     pub fn heat_residual_j(&self) -> R {
         let mut sum = -self.stored_j;
         for term in self.heat_j {
@@ -129,7 +146,7 @@ impl<R: Real> Amounts<R> {
     }
 
     /// Sum of the sizes of the heat terms and of the change of store.
-    #[inline]
+    #[inline(always)]
     pub fn heat_throughput_j(&self) -> R {
         let mut sum = self.stored_j.abs();
         for term in self.heat_j {
@@ -139,7 +156,7 @@ impl<R: Real> Amounts<R> {
     }
 
     /// Water terms minus the change of the water stores.
-    #[inline]
+    #[inline(always)]
     pub fn water_residual_kg(&self) -> R {
         let mut sum = -(self.stored_vapour_kg + self.stored_places_kg);
         for term in self.water_kg {
@@ -149,7 +166,7 @@ impl<R: Real> Amounts<R> {
     }
 
     /// Sum of the sizes of the water terms and of the changes of store.
-    #[inline]
+    #[inline(always)]
     pub fn water_throughput_kg(&self) -> R {
         let mut sum = self.stored_vapour_kg.abs() + self.stored_places_kg.abs();
         for term in self.water_kg {
@@ -180,7 +197,7 @@ impl<R: Real> Default for Account<R> {
 impl<R: Real> Account<R> {
     /// Adds a step. `least` is the throughput of heat and of water (J, kg) below which a residual is
     /// rounding of the stores themselves.
-    #[inline]
+    #[inline(always)]
     pub fn book(&mut self, amounts: &Amounts<R>, least: [R; 2]) {
         let heat = amounts.heat_residual_j().abs() / amounts.heat_throughput_j().max(least[0]);
         let water = amounts.water_residual_kg().abs() / amounts.water_throughput_kg().max(least[1]);
@@ -188,9 +205,15 @@ impl<R: Real> Account<R> {
         self.sum.add(amounts);
     }
 
-    /// Takes the sums and starts anew.
-    pub fn take(&mut self) -> Amounts<R> {
-        std::mem::replace(&mut self.sum, Amounts::none())
+    /// Sets the lanes of a mask to those of another.
+    pub(crate) fn take_lanes(&mut self, lanes: R::Mask, other: &Self) {
+        self.sum.take_lanes(lanes, &other.sum);
+        take(lanes, &mut self.worst, &other.worst);
+    }
+
+    /// Starts to sum up anew.
+    pub fn clear(&mut self) {
+        self.sum = Amounts::none();
     }
 }
 

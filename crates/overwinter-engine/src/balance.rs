@@ -15,6 +15,7 @@ mod room;
 mod settling;
 
 pub use cover::CoverBalance;
+pub(crate) use freezing::Freezes;
 pub use opaque::{ColumnBalance, WallBalance};
 pub use room::{Room, RoomFluxes};
 pub use settling::Condensing;
@@ -92,6 +93,8 @@ pub struct Conditions<R> {
     pub soil_outside_k: [Vec<R>; 2],
     /// What lies below each floor column.
     pub below_k: [R; 2],
+    /// Whether the fans ran when settings that never change were last put in, if they were.
+    pub(crate) steady_with_fans: Option<bool>,
     /// True if circulation fans and inflation blowers run.
     pub runs: Running,
 }
@@ -134,10 +137,7 @@ pub struct Storage<R> {
     /// What each unknown would come to in the step if nothing flowed.
     pub at_rest: Vec<R>,
     scheme: Option<Scheme>,
-    /// Heat each freezing node takes for a kelvin, over its heat capacity.
-    heat_per_k: Vec<R>,
-    /// True while some water freezes or melts.
-    is_freezing: bool,
+    freezes: Freezes<R>,
 }
 
 impl<R: Real> Storage<R> {
@@ -149,8 +149,7 @@ impl<R: Real> Storage<R> {
             diagonal: zeros.clone(),
             at_rest: zeros,
             scheme: None,
-            heat_per_k: vec![R::one(); model.freezing.len()],
-            is_freezing: false,
+            freezes: Freezes::new(model),
         }
     }
 
@@ -212,18 +211,22 @@ pub struct Core<R> {
 }
 
 impl<R: Real> Core<R> {
-    /// A core with storage alone.
-    #[inline(always)]
-    pub fn new(storage: &Storage<R>) -> Self {
-        let mut core = Self {
+    /// A core without anything.
+    pub fn empty() -> Self {
+        Self {
             matrix: [[R::zero(); CORE]; CORE],
             source: [R::zero(); CORE],
-        };
-        for index in 0..CORE {
-            core.matrix[index][index] = storage.diagonal[index];
-            core.source[index] = storage.push(index);
         }
-        core
+    }
+
+    /// Leaves storage alone in it.
+    #[inline(always)]
+    pub fn set(&mut self, storage: &Storage<R>) {
+        self.matrix = [[R::zero(); CORE]; CORE];
+        for index in 0..CORE {
+            self.matrix[index][index] = storage.diagonal[index];
+            self.source[index] = storage.push(index);
+        }
     }
 
     /// A flux into node `to`.

@@ -199,7 +199,7 @@ impl Works {
     /// Stops in a freshly compiled model what does not work.
     pub(crate) fn stop<R: Real>(&self, model: &mut Model<R>) {
         if !self.fans_run() {
-            model.forced_w_m2k = 0.0;
+            model.forced_cubed = R::zero();
         }
         let gaps = self.empty_gaps();
         if self.blowers_run() && gaps.is_none() {

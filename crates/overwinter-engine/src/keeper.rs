@@ -74,7 +74,8 @@ pub struct Keeper<'a> {
     within: Vec<Within>,
     month: usize,
     month_ends: [usize; MONTHS],
-    inner_film: usize,
+    /// Unknown of the inner film, by lane.
+    inner_film: Vec<usize>,
     places: Vec<Vec<PlaceSums>>,
     heater_w: Vec<Vec<[f64; 3]>>,
 }
@@ -101,7 +102,9 @@ impl<'a> Keeper<'a> {
                 .collect(),
             month: 0,
             month_ends,
-            inner_film: inner_film(&stepper.model),
+            inner_film: (0..houses.len())
+                .map(|lane| inner_film(&stepper.model, lane))
+                .collect(),
             houses,
             records,
         }
@@ -140,11 +143,11 @@ impl<'a> Keeper<'a> {
         stepper: &mut Stepper<R>,
         account: &mut Account<R>,
     ) {
-        let amounts = account.take();
         for lane in 0..self.houses.len() {
-            self.hour_of_lane(lane, stepper, &amounts);
+            self.hour_of_lane(lane, stepper, &account.sum);
             self.within[lane] = Within::new(self.within[lane].air_k);
         }
+        account.clear();
         if hour + 1 == self.month_ends[self.month] {
             self.end_month(stepper);
             self.month = (self.month + 1).min(MONTHS - 1);
@@ -159,7 +162,7 @@ impl<'a> Keeper<'a> {
         start: &[R],
     ) -> Vec<SeasonRecord> {
         for (lane, record) in self.records.iter_mut().enumerate() {
-            record.effort = stepper.effort;
+            record.effort = stepper.effort(lane);
             record.worst_energy_residual = account.worst[0].lane(lane);
             record.worst_water_residual = account.worst[1].lane(lane);
             record.start_mismatch_k = ground_mismatch_k(stepper, start, lane);
@@ -199,7 +202,8 @@ impl<'a> Keeper<'a> {
 
     fn heater_time<R: Real>(&mut self, stepper: &Stepper<R>, sum: &Amounts<R>, step_s: f64) {
         for (lane, heaters) in self.heater_w.iter_mut().enumerate() {
-            let together_w: f64 = sum.heater_w.iter().map(|output| output.lane(lane)).sum();
+            let outputs = sum.heater_w.iter().take(sum.heaters);
+            let together_w: f64 = outputs.map(|output| output.lane(lane)).sum();
             let highest_w = &mut self.records[lane].highest_output_w;
             *highest_w = highest_w.max(together_w);
             for (index, [_, full_s, running_s]) in heaters.iter_mut().enumerate() {
@@ -247,7 +251,7 @@ impl<'a> Keeper<'a> {
         hours
             .floor_temp_k
             .push(now(FLOOR[0]) * shares[0] + now(FLOOR[1]) * shares[1]);
-        hours.inner_film_temp_k.push(now(self.inner_film));
+        hours.inner_film_temp_k.push(now(self.inner_film[lane]));
         hours.heat_w.push(heat(HeatTerm::Heater));
         hours.cool_w.push(-heat(HeatTerm::Cooling));
         hours.solar_w.push(heat(HeatTerm::SunInside));
@@ -302,7 +306,7 @@ impl<'a> Keeper<'a> {
     }
 
     fn end_month<R: Real>(&mut self, stepper: &mut Stepper<R>) {
-        let moved = stepper.take_moved();
+        let moved = stepper.moved();
         let month = self.month;
         for (lane, record) in self.records.iter_mut().enumerate() {
             for (index, [peak_w, full_s, running_s]) in self.heater_w[lane].iter_mut().enumerate() {
@@ -328,6 +332,7 @@ impl<'a> Keeper<'a> {
                 };
             }
         }
+        stepper.forget_moved();
     }
 }
 
@@ -373,11 +378,11 @@ pub(crate) fn top_leaf_k<R: Real>(model: &Model<R>, now: &[R], conditions: &Cond
 }
 
 /// Unknown of the innermost fixed layer of the largest section (a wall's face if there is none).
-fn inner_film<R: Real>(model: &Model<R>) -> usize {
+fn inner_film<R: Real>(model: &Model<R>, lane: usize) -> usize {
     model
         .sections
         .iter()
-        .max_by(|a, b| a.area_m2.lane(0).total_cmp(&b.area_m2.lane(0)))
+        .max_by(|a, b| a.area_m2.lane(lane).total_cmp(&b.area_m2.lane(lane)))
         .map_or(CORE, |section| {
             section.offset + section.layers[innermost_film(section)].at
         })
@@ -386,7 +391,7 @@ fn inner_film<R: Real>(model: &Model<R>) -> usize {
 fn empty_record<R: Real>(house: &House, model: &Model<R>, lane: usize) -> SeasonRecord {
     SeasonRecord {
         months: vec![Month::default(); MONTHS],
-        hours: HourSeries::default(),
+        hours: HourSeries::with_room(),
         heaters: vec![[HeaterMonth::default(); MONTHS]; house.heaters.len()],
         moisture: places(house, model, lane),
         effort: crate::record::Effort::default(),

@@ -8,7 +8,7 @@
 use overwinter_physics::film_optics::StackShares;
 
 use crate::house::{Crop, Facet, House};
-use crate::sunlight::{beam_kept_share, lit_layers, stack_optics};
+use crate::sunlight::{SectionOptics, beam_kept_share, stack_optics};
 
 /// Part of the light caught by the frame that warms it, and so the air; the rest is scattered.
 /// Estimate for bright steel tube.
@@ -142,7 +142,7 @@ impl Room {
             .sections
             .iter()
             .map(|section| {
-                let stack = stack_optics(lit_layers(section, screen_closed));
+                let stack = stack_optics(SectionOptics::of(section).lit_layers(screen_closed));
                 (
                     stack.diffuse_from_inside().clone(),
                     section.area_m2() / shell_m2,
@@ -254,7 +254,7 @@ fn diffuse_on_floor(house: &House, screen_closed: bool, floor_view: f64) -> f64 
     let mut cover_light_m2 = 0.0;
     let mut scattering_m2 = 0.0;
     for section in &house.sections {
-        let kept = beam_kept_share(lit_layers(section, screen_closed));
+        let kept = beam_kept_share(SectionOptics::of(section).lit_layers(screen_closed));
         scattering_m2 += (1.0 - kept) * section.area_m2();
         for facet in &section.facets {
             let sky = sky_m2(facet);

@@ -82,7 +82,7 @@ pub enum SpaceModel<R> {
     /// Still air.
     Sealed {
         /// Cavity convection.
-        cavity: Cavity,
+        cavity: CavityModel<R>,
         /// Conductance beside the air.
         bridge_w_m2k: R,
         /// Where the layers around it resist heat themselves.
@@ -93,7 +93,7 @@ pub enum SpaceModel<R> {
         /// Local index of the air temperature; the vapour stands one further.
         at: usize,
         /// Cavity convection.
-        cavity: Cavity,
+        cavity: CavityModel<R>,
         /// Blower air, whole section.
         flow_m3_s: R,
         /// 1 if the blower draws house air, else 0.
@@ -114,6 +114,25 @@ pub enum SpaceModel<R> {
         /// Exchange with the house when open, whole section.
         open_flow_m3_s: R,
     },
+}
+
+/// The air between two layers: the form it has in every lane, and what follows from the station's
+/// air.
+#[derive(Clone, Copy, Debug)]
+pub struct CavityModel<R> {
+    /// Geometry and gas.
+    pub form: Cavity,
+    /// See [`Cavity::rayleigh_factor`].
+    pub rayleigh_factor: R,
+}
+
+impl<R: Real> CavityModel<R> {
+    /// See [`Cavity::conductance_w_m2k`].
+    #[inline(always)]
+    pub fn conductance_w_m2k(&self, lower_k: R, upper_k: R) -> R {
+        self.form
+            .conductance_of(self.rayleigh_factor, lower_k, upper_k)
+    }
 }
 
 /// The resistance of opaque layers themselves, as a part of the way through a sealed space.
@@ -139,7 +158,10 @@ impl<R: Real> PanesModel<R> {
         let cubed = mean_k * mean_k * mean_k;
         let radiation = cubed * (4.0 * STEFAN_BOLTZMANN_W_M2K4) * self.exchange;
         let open = convection_w_m2k + radiation;
-        open / (R::one() + open * self.resistance_m2k_w) - radiation
+        let passed = open / (R::one() + open * self.resistance_m2k_w) - radiation;
+        // To the bit what it is without panes, in a lane that has none.
+        let resists = R::zero().lt(self.resistance_m2k_w);
+        R::select(resists, passed, convection_w_m2k)
     }
 }
 
@@ -289,8 +311,8 @@ pub struct Model<R> {
     pub natural_scale: R,
     /// The same for the outer face of the cover; 0 with a fixed outside coefficient.
     pub outside_natural_scale: R,
-    /// Forced part of the inside coefficient, over `natural_scale`.
-    pub forced_w_m2k: f64,
+    /// Cube of the forced part of the inside coefficient over `natural_scale`, (W/m2 K)^3.
+    pub forced_cubed: R,
     /// A fixed coefficient at the floor, if it has one.
     pub fixed_floor_w_m2k: Option<f64>,
     /// Air density at the station.

@@ -155,26 +155,29 @@ impl<R: Real> Plant<R> {
     /// thermostat of any power and any narrow band never overshoots.
     #[inline(always)]
     pub fn settle_air(&self, stiffness_w_k: R, push_w: R, air_k: R, heat_k: R, cool_k: R) -> R {
-        let mut low = R::splat(-1e6);
-        let mut high = R::splat(1e6);
-        let mut narrow = |corner_k: R| {
-            let change = corner_k - air_k;
+        let mut piece = Piece {
+            low: R::splat(-1e6),
+            high: R::splat(1e6),
+        };
+        let balance = |corner_k: R| {
             let heat = self.convective_w(corner_k, heat_k, cool_k).value;
-            let too_warm = (push_w + heat).lt(stiffness_w_k * change);
-            high = R::select(too_warm, high.min(change), high);
-            low = R::select(too_warm, low, low.max(change));
+            [push_w + heat, stiffness_w_k * (corner_k - air_k)]
         };
         for heater in &self.heaters {
             let centre_k = heat_k + heater.offset_k;
-            narrow(centre_k - heater.band_k * 0.5);
-            narrow(centre_k + heater.band_k * 0.5);
+            for half in [-0.5, 0.5] {
+                let corner_k = centre_k + heater.band_k * half;
+                piece.narrow(corner_k - air_k, balance(corner_k));
+            }
         }
         if self.has_cooler() {
-            narrow(cool_k - self.cooler_band_k * 0.5);
-            narrow(cool_k + self.cooler_band_k * 0.5);
+            for half in [-0.5, 0.5] {
+                let corner_k = cool_k + self.cooler_band_k * half;
+                piece.narrow(corner_k - air_k, balance(corner_k));
+            }
         }
         // Any point inside the piece gives its line.
-        let inside_k = air_k + (low + high) * 0.5;
+        let inside_k = air_k + (piece.low + piece.high) * 0.5;
         let line = self.convective_w(inside_k, heat_k, cool_k);
         let at_zero = line.value - line.slope_per_k * (inside_k - air_k);
         (push_w + at_zero) / (stiffness_w_k - line.slope_per_k)
@@ -264,13 +267,31 @@ impl<R: Real> Plant<R> {
     }
 
     /// True if some lane has vents or fans.
+    #[inline(always)]
     pub fn has_vents(&self) -> bool {
         R::any(R::zero().lt(self.vent_area_m2 + self.fan_flow_m3_s))
     }
 
     /// True if some lane has a cooler.
+    #[inline(always)]
     pub fn has_cooler(&self) -> bool {
         R::any(R::zero().lt(self.cooler_w))
+    }
+}
+
+/// Changes of air temperature between which the balance has its root.
+struct Piece<R> {
+    low: R,
+    high: R,
+}
+
+impl<R: Real> Piece<R> {
+    /// Narrowed at a change at which the house gets `heat` and gives off `loss`.
+    #[inline(always)]
+    fn narrow(&mut self, change: R, [heat, loss]: [R; 2]) {
+        let too_warm = heat.lt(loss);
+        self.high = R::select(too_warm, self.high.min(change), self.high);
+        self.low = R::select(too_warm, self.low, self.low.max(change));
     }
 }
 

@@ -1,5 +1,7 @@
 //! What a season leaves behind: the monthly ledger, the hours, heaters, effort.
 
+use overwinter_weather::year::HOURS;
+
 use crate::ledger::Month;
 
 /// The result of one case over one year.
@@ -63,6 +65,30 @@ pub struct HourSeries {
     pub below_set_k: Vec<f64>,
     /// Electricity of all fans, blowers and heaters.
     pub electric_w: Vec<f64>,
+}
+
+impl HourSeries {
+    /// Empty series with room for a year, so that no hour has to ask for more.
+    pub(crate) fn with_room() -> Self {
+        let room = || Vec::with_capacity(HOURS);
+        Self {
+            air_temp_k: room(),
+            air_mean_k: room(),
+            air_lowest_k: room(),
+            leaf_temp_k: room(),
+            top_leaf_lowest_k: room(),
+            relative_humidity: room(),
+            floor_temp_k: room(),
+            inner_film_temp_k: room(),
+            heat_w: room(),
+            cool_w: room(),
+            solar_w: room(),
+            air_change_per_h: room(),
+            vent_opening: room(),
+            below_set_k: room(),
+            electric_w: room(),
+        }
+    }
 }
 
 /// One heater in one month.

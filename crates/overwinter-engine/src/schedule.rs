@@ -33,6 +33,8 @@ pub struct Schedule<'a> {
     drives: Vec<DriveSeries>,
     vents_k: Vec<Setting>,
     coolers_k: Vec<Setting>,
+    /// True if no set point and no gain of any lane changes in the year.
+    is_steady: bool,
 }
 
 impl<'a> Schedule<'a> {
@@ -40,6 +42,7 @@ impl<'a> Schedule<'a> {
     pub fn new(houses: &'a [&'a House], years: &'a [&'a Year], suns: &'a [&'a Sunlight]) -> Self {
         let never = || Setting::Constant(NEVER_K);
         Self {
+            is_steady: houses.iter().all(|house| is_steady(house)),
             houses,
             years,
             suns,
@@ -83,6 +86,7 @@ impl<'a> Schedule<'a> {
             sun_row: Vec::new(),
             soil_outside_k: [0, 1].map(|c| vec![zero; first.floor.columns[c].solids.len() + 1]),
             below_k: [zero; 2],
+            steady_with_fans: None,
             runs: Running {
                 fans: true,
                 blowers: true,
@@ -131,34 +135,57 @@ impl<'a> Schedule<'a> {
             blowers: works.blowers_run(),
         };
         self.sun(hour, share, conditions);
-        for (lane, house) in self.houses.iter().enumerate() {
-            let at = |setting: &Setting| setting.at(hour, share);
-            let gains = &house.gains;
-            let [heat_k, cool_k] = apart(house, [at(&house.heat_set_k), at(&self.coolers_k[lane])]);
-            conditions.heat_set_k.set_lane(lane, heat_k);
-            conditions.cool_set_k.set_lane(lane, cool_k);
-            conditions
-                .vent_set_k
-                .set_lane(lane, at(&self.vents_k[lane]));
-            let fans_w = if works.fans_run() {
-                house.fans.circulation_w
-            } else {
-                0.0
-            };
-            let convective = at(&gains.convective_w) + fans_w;
-            conditions.convective_gain_w.set_lane(lane, convective);
-            conditions
-                .radiant_gain_w
-                .set_lane(lane, at(&gains.radiant_w));
-            conditions
-                .ventilation_m3_s
-                .set_lane(lane, at(&gains.ventilation_m3_s));
-            let stated = match &house.leakage {
-                Leakage::Area { .. } => 0.0,
-                Leakage::AirChange { per_hour } => at(per_hour) * house.volume_m3 / HOUR_S,
-            };
-            conditions.air_change_m3_s.set_lane(lane, stated);
+        let ventilations = self
+            .houses
+            .iter()
+            .map(|house| &house.gains.ventilation_m3_s);
+        for (lane, setting) in ventilations.enumerate() {
+            let flow_m3_s = setting.at(hour, share);
+            conditions.ventilation_m3_s.set_lane(lane, flow_m3_s);
         }
+        // Settings that never move are set once, and again when the fans stop or start.
+        let fans_run = Some(works.fans_run());
+        if self.is_steady && conditions.steady_with_fans == fans_run {
+            return;
+        }
+        conditions.steady_with_fans = fans_run;
+        for lane in 0..self.houses.len() {
+            self.settings(lane, hour, share, works, conditions);
+        }
+    }
+
+    fn settings<R: Real>(
+        &self,
+        lane: usize,
+        hour: usize,
+        share: f64,
+        works: &Works,
+        conditions: &mut Conditions<R>,
+    ) {
+        let house = self.houses[lane];
+        let at = |setting: &Setting| setting.at(hour, share);
+        let gains = &house.gains;
+        let [heat_k, cool_k] = apart(house, [at(&house.heat_set_k), at(&self.coolers_k[lane])]);
+        conditions.heat_set_k.set_lane(lane, heat_k);
+        conditions.cool_set_k.set_lane(lane, cool_k);
+        conditions
+            .vent_set_k
+            .set_lane(lane, at(&self.vents_k[lane]));
+        let fans_w = if works.fans_run() {
+            house.fans.circulation_w
+        } else {
+            0.0
+        };
+        let convective = at(&gains.convective_w) + fans_w;
+        conditions.convective_gain_w.set_lane(lane, convective);
+        conditions
+            .radiant_gain_w
+            .set_lane(lane, at(&gains.radiant_w));
+        let stated = match &house.leakage {
+            Leakage::Area { .. } => 0.0,
+            Leakage::AirChange { per_hour } => at(per_hour) * house.volume_m3 / HOUR_S,
+        };
+        conditions.air_change_m3_s.set_lane(lane, stated);
     }
 
     fn screens<R: Real>(&self, hour: usize, works: &Works, conditions: &mut Conditions<R>) {
@@ -241,7 +268,13 @@ impl<'a> Schedule<'a> {
     fn below<R: Real>(&self, hour: usize, conditions: &mut Conditions<R>) {
         let day = hour as f64 / DAY_H as f64;
         for (lane, (house, year)) in self.houses.iter().zip(self.years).enumerate() {
-            for (column, below) in house.floor.columns.iter().zip(&mut conditions.below_k) {
+            let [middle, edge] = &house.floor.columns;
+            for (index, column) in [middle, edge].into_iter().enumerate() {
+                if index > 0 && edge.below == middle.below {
+                    let same_k = conditions.below_k[0].lane(lane);
+                    conditions.below_k[index].set_lane(lane, same_k);
+                    continue;
+                }
                 let temp_k = match column.below {
                     Below::DeepSoil {
                         mean_k,
@@ -252,10 +285,28 @@ impl<'a> Schedule<'a> {
                     Below::OutdoorAir { .. } => year.air_temp_k[hour + 1],
                     Below::Adiabatic => year.air_temp_k[hour + 1],
                 };
-                below.set_lane(lane, temp_k);
+                conditions.below_k[index].set_lane(lane, temp_k);
             }
         }
     }
+}
+
+/// True if no set point and no gain of a house changes in the year; ventilation may.
+fn is_steady(house: &House) -> bool {
+    let air_change = match &house.leakage {
+        Leakage::Area { .. } => None,
+        Leakage::AirChange { per_hour } => Some(per_hour),
+    };
+    let settings = [
+        Some(&house.heat_set_k),
+        Some(&house.gains.convective_w),
+        Some(&house.gains.radiant_w),
+        house.vents.as_ref().map(|vents| &vents.set_k),
+        house.cooler.as_ref().map(|cooler| &cooler.set_k),
+        air_change,
+    ];
+    let mut given = settings.into_iter().flatten();
+    given.all(|setting| matches!(setting, Setting::Constant(_)))
 }
 
 /// Set points of heating and cooling moved apart, each by half of what their bands share, so that

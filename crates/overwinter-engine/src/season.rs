@@ -1,6 +1,7 @@
 //! The season loop: a year in half-hour steps, after a run-up that settles the ground.
 
 mod hour;
+mod many;
 mod start;
 
 use overwinter_physics::number::Real;
@@ -19,12 +20,13 @@ use crate::inflated::Severity;
 use crate::keeper::Keeper;
 use crate::model::Model;
 use crate::plant::Plant;
-use crate::record::{Effort, SeasonRecord};
+use crate::record::SeasonRecord;
 use crate::schedule::Schedule;
 use crate::step::Stepper;
 use crate::sunlight::Sunlight;
 use start::{check_count, check_counts, start_state};
 
+pub use many::{LANES, SeasonTask, run_seasons, run_seasons_with};
 pub use start::station_density_kg_m3;
 
 /// Steps in an hour.
@@ -65,21 +67,34 @@ pub fn run_season_with(
     year: &Year,
     events: &EventPlan,
 ) -> Result<SeasonRecord, EngineError> {
-    // One place is kept for the heater that fills a shortfall.
-    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS - 1)?;
+    check_room_for_ample(house)?;
     let mut record = run_once(house, sun, year, events)?;
-    let missed_kh: f64 = record.months.iter().map(|month| month.below_set_kh).sum();
-    if missed_kh > HELD_KH {
+    if has_missed(&record) {
         let ample = with_ample_heater(house);
-        let held = run_once(&ample, sun, year, events)?;
-        if let Some(filling) = held.heaters.last() {
-            for (month, filled) in record.months.iter_mut().zip(filling) {
-                month.unmet_j = filled.heat_j;
-            }
-        }
-        record.holding_peak_w = Some(held.highest_output_w);
+        fill_unmet(&mut record, &run_once(&ample, sun, year, events)?);
     }
     Ok(record)
+}
+
+/// One place is kept for the heater that fills a shortfall.
+fn check_room_for_ample(house: &House) -> Result<(), EngineError> {
+    check_count("heaters", house.heaters.len(), 0, MOST_HEATERS - 1)
+}
+
+/// True if the heaters could not hold their set point.
+fn has_missed(record: &SeasonRecord) -> bool {
+    let missed_kh: f64 = record.months.iter().map(|month| month.below_set_kh).sum();
+    missed_kh > HELD_KH
+}
+
+/// Puts into a record what the year with the ample heater found.
+fn fill_unmet(record: &mut SeasonRecord, held: &SeasonRecord) {
+    if let Some(filling) = held.heaters.last() {
+        for (month, filled) in record.months.iter_mut().zip(filling) {
+            month.unmet_j = filled.heat_j;
+        }
+    }
+    record.holding_peak_w = Some(held.highest_output_w);
 }
 
 fn run_once(
@@ -213,8 +228,8 @@ impl<'a, R: Real> Season<'a, R> {
     /// As [`run_season_with`].
     pub fn run_with(&mut self, events: &EventPlan) -> Result<Vec<SeasonRecord>, EngineError> {
         self.run_up(HOURS - RUN_UP_H, HOURS)?;
-        self.stepper.effort = Effort::default();
-        let _ = self.stepper.take_moved();
+        self.stepper.forget_effort();
+        self.stepper.forget_moved();
         let start = self.stepper.state.now.clone();
         let mut keeper = Keeper::new(self.houses, &self.stepper);
         let mut account = Account::default();

@@ -109,7 +109,7 @@ impl<R: Real> Slab<R> {
     }
 
     /// Solves the step with both faces held at their present temperature.
-    #[inline]
+    #[inline(always)]
     pub fn hold(&mut self, start: SlabStart<'_, R>) {
         let nodes = self.held.len();
         let [inner_k, outer_k] = start.faces_k;
@@ -153,7 +153,7 @@ impl<R: Real> Slab<R> {
     }
 
     /// Moves the nodes to where the changes of the faces take them; returns their changes.
-    #[inline]
+    #[inline(always)]
     pub fn follow(&mut self, faces: [R; 2]) -> &[R] {
         let [inner, outer] = faces;
         let [inner_reach, outer_reach] = &self.reach;
@@ -169,7 +169,7 @@ impl<R: Real> Slab<R> {
     }
 
     /// As [`Slab::follow`], with the outer face held.
-    #[inline]
+    #[inline(always)]
     pub fn follow_inner(&mut self, inner: R) -> &[R] {
         for ((change, held), reach) in self
             .change
@@ -188,7 +188,7 @@ impl<R: Real> Slab<R> {
     }
 
     /// Heat through the outer face into the slab after the changes, the face held, W.
-    #[inline]
+    #[inline(always)]
     pub fn from_outer_w(&self) -> R {
         let conductance = self.conductance_w_k[self.change.len()];
         self.change.last().map_or(self.entering_w[OUTER], |change| {
@@ -197,7 +197,7 @@ impl<R: Real> Slab<R> {
     }
 
     /// Heat from beside the slab into it after the changes, W.
-    #[inline]
+    #[inline(always)]
     pub fn sideways_w(&self) -> R {
         let mut sum = self.sideways_w;
         for (conductance, change) in self.sideways_w_k.iter().zip(&self.change) {

@@ -1,6 +1,12 @@
 //! One step: passes over the balance until its regimes settle, then state, water and accounts.
+//!
+//! Houses side by side settle each by itself: a lane that has settled keeps its linearisation point
+//! and its result while others go on, so that it has the bits that it has alone.
 
 mod accept;
+mod instructions;
+mod parting;
+mod passes;
 mod rates;
 mod settling;
 
@@ -8,18 +14,20 @@ use overwinter_physics::number::Real;
 
 use crate::account::{Account, Amounts};
 use crate::balance::{
-    ColumnBalance, Conditions, Core, CoverBalance, Moment, Room, Scheme, Storage, WallBalance,
+    ColumnBalance, Conditions, Core, CoverBalance, Room, Scheme, Storage, WallBalance,
 };
-use crate::model::{AIR, CORE, FLOOR, Model};
+use crate::model::{CORE, Model};
 use crate::plant::Plant;
 use crate::record::Effort;
 use crate::water_place::{WaterHeld, WaterMoved};
+pub use instructions::Instructions;
+use parting::Parting;
+pub(crate) use parting::take;
+use passes::Attempt;
 
 /// Changes of temperature and of vapour density (K, kg/m3) that count as throughput at least: against them
 /// a residual of the allowed share is 1e-12 K of all stores, some twenty of their last bits near 300 K.
 const ROUNDING: [f64; 2] = [1e-6, 1e-12];
-/// Passes over a step before it is given up to sub-steps.
-const MOST_PASSES: u32 = 4;
 /// Backward-Euler sub-steps of a step that would not settle.
 const SUB_STEPS: u32 = 4;
 
@@ -45,13 +53,16 @@ pub struct Stepper<R> {
     pub plant: Plant<R>,
     /// The state.
     pub state: State<R>,
-    /// Effort so far.
-    pub effort: Effort,
+    steps: u32,
+    redos: R,
+    fallbacks: R,
     storage: Storage<R>,
     covers: Vec<CoverBalance<R>>,
     walls: Vec<WallBalance<R>>,
     columns: [ColumnBalance<R>; 2],
     room: Room<R>,
+    /// The balance of the core in the pass under way.
+    matrix: Core<R>,
     core: [R; CORE],
     next: Vec<R>,
     /// State at the start of a step that is cut into sub-steps.
@@ -62,25 +73,34 @@ pub struct Stepper<R> {
     starts_anew: bool,
     least: [R; 2],
     amounts: Amounts<R>,
+    /// Room to keep what lanes have reached while others take smaller steps.
+    parting: Option<Box<Parting<R>>>,
+    instructions: Instructions,
 }
 
 impl<R: Real> Stepper<R> {
     /// A stepper with every temperature at `start`, one value an unknown.
     pub fn new(model: Model<R>, plant: Plant<R>, start: Vec<R>) -> Self {
         assert_eq!(start.len(), model.size(), "one start value an unknown");
+        let state = State {
+            now: start.clone(),
+            before: start.clone(),
+            water: vec![WaterHeld::dry(); model.places],
+            last: Amounts::none(),
+        };
         Self {
-            state: State {
-                now: start.clone(),
-                before: start.clone(),
-                water: vec![WaterHeld::dry(); model.places],
-                last: Amounts::none(),
-            },
-            effort: Effort::default(),
+            parting: (!R::IS_SINGLE).then(|| Box::new(Parting::new(&state, &model))),
+            state,
+            instructions: Instructions::detected(),
+            steps: 0,
+            redos: R::zero(),
+            fallbacks: R::zero(),
             storage: Storage::new(&model),
             covers: vec![CoverBalance::new(); model.sections.len()],
             walls: model.walls.iter().map(WallBalance::new).collect(),
             columns: [0, 1].map(|c| ColumnBalance::new(&model.columns[c])),
             room: Room::new(plant.heaters.len()),
+            matrix: Core::empty(),
             core: [R::zero(); CORE],
             step_start: start.clone(),
             next: start,
@@ -109,31 +129,55 @@ impl<R: Real> Stepper<R> {
         account: &mut Account<R>,
         mut set: impl FnMut(f64, &mut Conditions<R>),
     ) {
-        self.effort.steps += 1;
+        self.steps += 1;
         if std::mem::take(&mut self.starts_anew) {
-            self.sub_steps(step_s, conditions, account, set);
+            self.sub_steps(step_s, R::one(), conditions, account, &mut set);
             return;
         }
         set(1.0, conditions);
-        let scheme = Scheme {
-            step_s,
-            second_order: true,
+        let whole = Attempt {
+            scheme: Scheme {
+                step_s,
+                second_order: true,
+            },
+            concerned: R::one(),
+            is_last: false,
         };
-        self.begin(scheme, conditions);
-        for pass in 0..MOST_PASSES {
-            self.pass(scheme, conditions);
-            let over = self.over(step_s, conditions);
-            if !R::any(R::zero().lt(over)) {
-                self.accept(scheme, conditions, account);
-                return;
-            }
-            if pass + 1 < MOST_PASSES {
-                self.effort.redos += 1;
-                self.move_point(over, scheme, conditions);
-            }
+        let over = self.attempt(whole, conditions, account);
+        let unsettled = R::zero().lt(over);
+        if !R::any(unsettled) {
+            return;
         }
-        self.effort.fallbacks += 1;
-        self.sub_steps(step_s, conditions, account, set);
+        self.fallbacks += R::select(unsettled, R::one(), R::zero());
+        if R::IS_SINGLE || R::all(unsettled) {
+            self.sub_steps(step_s, over, conditions, account, &mut set);
+            return;
+        }
+        self.part(whole, conditions, account);
+        self.sub_steps(step_s, over, conditions, account, &mut set);
+        self.join(over, account);
+    }
+
+    /// Steps, redos and fallbacks of one lane since the last [`Self::forget_effort`].
+    pub fn effort(&self, lane: usize) -> Effort {
+        // Counts of whole numbers, exact far beyond a year of steps.
+        Effort {
+            steps: self.steps,
+            redos: self.redos.lane(lane) as u32,
+            fallbacks: self.fallbacks.lane(lane) as u32,
+        }
+    }
+
+    /// Starts to count the effort anew.
+    pub fn forget_effort(&mut self) {
+        self.steps = 0;
+        self.redos = R::zero();
+        self.fallbacks = R::zero();
+    }
+
+    /// Sets which instructions the passes are done with; every choice gives the same bits.
+    pub fn set_instructions(&mut self, instructions: Instructions) {
+        self.instructions = instructions;
     }
 
     /// Goes on with a changed house and plant of the same layout.
@@ -154,10 +198,14 @@ impl<R: Real> Stepper<R> {
         self.starts_anew = false;
     }
 
-    /// What moved on every place since this was last asked for.
-    pub fn take_moved(&mut self) -> Vec<WaterMoved<R>> {
-        let still = vec![WaterMoved::none(); self.model.places];
-        std::mem::replace(&mut self.moved_sum, still)
+    /// What moved on every place since [`Self::forget_moved`].
+    pub fn moved(&self) -> &[WaterMoved<R>] {
+        &self.moved_sum
+    }
+
+    /// Starts to sum up what moves anew.
+    pub fn forget_moved(&mut self) {
+        self.moved_sum.fill(WaterMoved::none());
     }
 
     /// Fluxes of the last pass.
@@ -165,184 +213,29 @@ impl<R: Real> Stepper<R> {
         &self.room
     }
 
-    /// Takes up the past, and solves what does not change from pass to pass.
-    #[inline]
-    fn begin(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
-        let Self {
-            model,
-            state,
-            storage,
-            covers,
-            walls,
-            columns,
-            ..
-        } = self;
-        let is_new = storage.set_scheme(scheme, model);
-        if is_new {
-            for (wall, balance) in model.walls.iter().zip(walls.iter_mut()) {
-                balance.factor(wall, storage);
-            }
-        }
-        storage.begin(scheme, model, &state.now, &state.before);
-        let freezes = storage.begin_freezing(scheme, model, &state.now, &state.before);
-        if is_new || freezes {
-            for (column, balance) in model.columns.iter().zip(columns.iter_mut()) {
-                balance.factor(column, storage);
-            }
-        }
-        for (index, cover) in covers.iter_mut().enumerate() {
-            let closed = conditions.screen_closed[index];
-            cover.begin(&model.sections[index], &state.water, closed);
-        }
-        for (wall, balance) in model.walls.iter().zip(walls) {
-            balance.begin(wall, storage, &state.now);
-        }
-        for (index, column) in columns.iter_mut().enumerate() {
-            column.begin(model, index, storage, &state.now, conditions);
-        }
-    }
-
-    /// Solves the balance once at the linearisation point; fills `next`.
-    #[inline]
-    fn pass(&mut self, scheme: Scheme, conditions: &Conditions<R>) {
-        let Self {
-            model,
-            plant,
-            state,
-            storage,
-            covers,
-            walls,
-            columns,
-            room,
-            ..
-        } = self;
-        let mut core = Core::new(storage);
-        let step_s = scheme.step_s;
-        let water = &state.water;
-        let moment = Moment {
-            model,
-            plant,
-            storage,
-            now: &state.now,
-            water,
-            conditions,
-            step_s,
-        };
-        room.assemble(moment, &mut core);
-        for (index, cover) in covers.iter_mut().enumerate() {
-            cover.assemble(moment, index, &mut core);
-        }
-        for (index, wall) in walls.iter_mut().enumerate() {
-            wall.assemble(moment, index, &mut core);
-        }
-        for (index, column) in columns.iter_mut().enumerate() {
-            column.assemble(moment, index, &mut core);
-        }
-        // The air is left to the last: its pivot is what the whole house answers with.
-        core.eliminate();
-        let stiffness_w_k = core.matrix[AIR][AIR];
-        let air = plant.settle_air(
-            stiffness_w_k,
-            core.source[AIR],
-            storage.point[AIR],
-            conditions.heat_set_k,
-            conditions.cool_set_k,
-        );
-        self.core = core.substitute(air);
-        self.spread_changes();
-    }
-
-    #[inline]
-    fn spread_changes(&mut self) {
-        let Self {
-            model,
-            state,
-            storage,
-            covers,
-            walls,
-            columns,
-            core,
-            next,
-            ..
-        } = self;
-        for (index, change) in core.iter().enumerate() {
-            next[index] = storage.point[index] + *change;
-        }
-        for (section, cover) in model.sections.iter().zip(covers) {
-            cover.substitute(section, storage, core, next);
-        }
-        let now = &state.now;
-        for (wall, balance) in model.walls.iter().zip(walls) {
-            balance.substitute(wall, storage, core, now, next);
-        }
-        for (index, (column, balance)) in model.columns.iter().zip(columns).enumerate() {
-            balance.substitute(column.offset, core[FLOOR[index]], now, next);
-        }
-    }
-
-    /// Takes the end of the pass as the next linearisation point in the lanes that did not settle;
-    /// the others solve the same system again and get the same answer.
-    #[inline]
-    fn move_point(&mut self, over: R, scheme: Scheme, conditions: &Conditions<R>) {
-        let unsettled = R::zero().lt(over);
-        self.freeze();
-        for (point, next) in self.storage.point.iter_mut().zip(&self.next) {
-            *point = R::select(unsettled, *next, *point);
-        }
-        let Self {
-            model,
-            state,
-            storage,
-            columns,
-            ..
-        } = self;
-        if storage.begin_freezing(scheme, model, &state.now, &state.before) {
-            for (index, column) in columns.iter_mut().enumerate() {
-                column.factor(&model.columns[index], storage);
-                column.begin(model, index, storage, &state.now, conditions);
-            }
-        }
-    }
-
-    /// Sets the end of every freezing node to the temperature that its heat content has.
-    #[inline]
-    fn freeze(&mut self) {
-        let (now, next) = (&self.state.now, &self.next);
-        if !self.storage.has_ice(&self.model, now, next) {
-            return;
-        }
-        for (index, node) in self.model.freezing.iter().enumerate() {
-            let (now, next) = (self.state.now[node.at], self.next[node.at]);
-            self.next[node.at] = self.storage.thawed_or_frozen_k(index, node, now, next);
-        }
-    }
-
-    #[inline]
+    /// Cuts the step for the lanes in which `concerned` is above zero; the others follow and are
+    /// not asked whether they settle.
     fn sub_steps(
         &mut self,
         step_s: f64,
+        concerned: R,
         conditions: &mut Conditions<R>,
         account: &mut Account<R>,
-        mut set: impl FnMut(f64, &mut Conditions<R>),
+        set: &mut impl FnMut(f64, &mut Conditions<R>),
     ) {
-        let scheme = Scheme {
-            step_s: step_s / f64::from(SUB_STEPS),
-            second_order: false,
+        let part = Attempt {
+            scheme: Scheme {
+                step_s: step_s / f64::from(SUB_STEPS),
+                second_order: false,
+            },
+            concerned,
+            is_last: true,
         };
         self.step_start.copy_from_slice(&self.state.now);
         let mut whole = Amounts::none();
         for sub_step in 1..=SUB_STEPS {
             set(f64::from(sub_step) / f64::from(SUB_STEPS), conditions);
-            self.begin(scheme, conditions);
-            for pass in 0..MOST_PASSES {
-                self.pass(scheme, conditions);
-                let over = self.over(scheme.step_s, conditions);
-                if !R::any(R::zero().lt(over)) || pass + 1 == MOST_PASSES {
-                    break;
-                }
-                self.move_point(over, scheme, conditions);
-            }
-            self.accept(scheme, conditions, account);
+            self.attempt(part, conditions, account);
             whole.add(&self.state.last);
         }
         std::mem::swap(&mut self.state.before, &mut self.step_start);

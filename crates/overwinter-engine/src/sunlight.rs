@@ -1,23 +1,29 @@
 //! The sun on the shell, hour by hour: light let in and heat absorbed by each part of the cover.
 //!
-//! Depends on the house's planes and optics and on the climate alone, so it is computed once for
-//! both. Absent here: water and snow on the cover (the season loop takes their share), and what
-//! becomes of the light that has reached the floor or lost its direction (see
+//! Depends on the house's planes and optics and on the climate alone, and is worked out in three
+//! steps that many houses can share: the light outside ([`LitHours`], once a climate), the light on
+//! the planes of a shell ([`LitPlanes`], once a climate and geometry), and what the cover does with it
+//! ([`LitPlanes::sunlight`]). Absent here: water and snow on the cover (the season loop takes their
+//! share), and what becomes of the light that has reached the floor or lost its direction (see
 //! [`crate::light_shares`]).
 
-mod hour_light;
+mod lit_hours;
+mod lit_planes;
 mod optics;
 mod section_plan;
 mod shade;
 
-use overwinter_physics::sun::{SunHour, SunYear};
+use std::sync::Arc;
+
 use overwinter_weather::Year;
 use overwinter_weather::year::HOURS;
 
 use crate::house::House;
-use hour_light::{Facing, HourLight, WallPlan};
-pub(crate) use optics::{beam_kept_share, lit_layers, stack_optics};
-use section_plan::{Block, Crossing, LIGHT_COLUMNS, STATES, SectionPlan};
+pub use lit_hours::LitHours;
+pub use lit_planes::{LitPlanes, ShellPlanes};
+pub use optics::ShellOptics;
+pub(crate) use optics::{SectionOptics, beam_kept_share, stack_optics};
+use section_plan::{Block, FarSide, LIGHT_COLUMNS, STATES, SectionPlan};
 
 /// What one section does with the sun, W on the whole section.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +39,7 @@ pub struct SectionLight<'a> {
 
 /// The sun on a house over a year.
 ///
-/// Stored as one row an hour. A row holds a block for every section (beam let in, diffuse let in,
+/// Stored as one row for each hour with light, after a row of zeros for the dark. A row holds a block for every section (beam let in, diffuse let in,
 /// heat absorbed in each layer), a second such block for the closed screen where the section has
 /// one, then the heat absorbed outside by each wall, and then, for open and for closed screens, what
 /// the inner face of each wall absorbs of beams that have crossed the house.
@@ -44,10 +50,11 @@ pub struct Sunlight {
     sections: Vec<Block>,
     walls_at: usize,
     walls: usize,
-    lit: Vec<bool>,
+    /// Row of each hour of the year, 0 in the dark.
+    row: Arc<[u16]>,
     /// Height of the sun above the horizon in the middle of the sunlit part of each hour; 0 while
     /// it is down and in hours without light.
-    pub sun_height_deg: Vec<f64>,
+    pub sun_height_deg: Arc<[f64]>,
 }
 
 /// The sun on a house in an hour or at an instant.
@@ -113,26 +120,23 @@ impl Sunlight {
         let before = self.row(if hour == 0 { last } else { hour - 1 });
         let now = self.row(hour);
         let after = self.row(if hour == last { 0 } else { hour + 1 });
-        let mark = |a: f64, b: f64| ((a + b) / 2.0).min(2.0 * a.min(b));
+        // `f64::min` would take more instructions, to sort out NaN.
+        let least = |a: f64, b: f64| if a < b { a } else { b };
+        let mark = |a: f64, b: f64| least((a + b) / 2.0, 2.0 * least(a, b));
         let second = share > 0.5;
         let along = if second {
             2.0 * share - 1.0
         } else {
             2.0 * share
         };
-        row.clear();
-        row.extend(
-            before
-                .iter()
-                .zip(now)
-                .zip(after)
-                .map(|((before, now), after)| {
-                    let (start, end) = (mark(*before, *now), mark(*now, *after));
-                    let half = 2.0 * now - (start + end) / 2.0;
-                    let (from, to) = if second { (half, end) } else { (start, half) };
-                    from + (to - from) * along
-                }),
-        );
+        row.resize(self.width, 0.0);
+        for (light, ((before, now), after)) in row.iter_mut().zip(before.iter().zip(now).zip(after))
+        {
+            let (start, end) = (mark(*before, *now), mark(*now, *after));
+            let half = 2.0 * now - (start + end) / 2.0;
+            let (from, to) = if second { (half, end) } else { (start, half) };
+            *light = from + (to - from) * along;
+        }
         LightRow {
             sunlight: self,
             values: row,
@@ -143,7 +147,7 @@ impl Sunlight {
     #[inline]
     pub fn is_dark_around(&self, hour: usize) -> bool {
         let hours = [(hour + HOURS - 1) % HOURS, hour, (hour + 1) % HOURS];
-        hours.iter().all(|hour| !self.lit[*hour])
+        hours.iter().all(|hour| self.row[*hour] == 0)
     }
 
     /// What a section does with the sun in an hour; see [`LightRow::section`].
@@ -164,8 +168,14 @@ impl Sunlight {
         self.hour(hour).walls_inside_w(screen_closed)
     }
 
+    /// Memory it holds, bytes.
+    pub fn size_bytes(&self) -> usize {
+        size_of_val(&*self.values)
+    }
+
+    #[inline]
     fn row(&self, hour: usize) -> &[f64] {
-        &self.values[hour * self.width..(hour + 1) * self.width]
+        &self.values[usize::from(self.row[hour]) * self.width..][..self.width]
     }
 }
 
@@ -187,89 +197,68 @@ impl Sunlight {
 /// cover lets out, absorbs and throws back its share at its own angle, and walls absorb and throw back
 /// theirs.
 pub fn sunlight(house: &House, year: &Year) -> Sunlight {
-    let mut width = 0;
-    let mut planes = 0;
-    let sections: Vec<SectionPlan> = house
-        .sections
-        .iter()
-        .map(|section| SectionPlan::new(section, &mut width, &mut planes))
-        .collect();
-    let walls_at = width;
-    let walls: Vec<WallPlan> = house.walls.iter().map(WallPlan::new).collect();
-    width += walls.len() * (1 + STATES);
-
-    let place = &year.place;
-    let sun_year = SunYear::new(place.latitude_deg, place.longitude_deg, place.time_zone_h);
-    let mut values = vec![0.0; HOURS * width];
-    let mut sun_height_deg = vec![0.0; HOURS];
-    let mut lit = vec![false; HOURS];
-    let mut facings = Vec::new();
-    for (hour, height_deg) in sun_height_deg.iter_mut().enumerate() {
-        let sun = || sun_of_hour(&sun_year, year, hour);
-        let Some(light) = HourLight::new(year, hour, sun, house) else {
-            continue;
-        };
-        *height_deg = light.sun_height_deg();
-        lit[hour] = true;
-        let row = &mut values[hour * width..(hour + 1) * width];
-        for section in &sections {
-            section.add_diffuse(&light, row);
-        }
-        if light.beam_w_m2 > 0.0 {
-            facings.clear();
-            let planes = sections.iter().flat_map(|section| &section.planes);
-            facings.extend(planes.map(|plane| light.facing(plane)));
-            shine_on_sections(
-                &sections,
-                &walls,
-                house.floor_area_m2,
-                &light,
-                &facings,
-                walls_at + walls.len(),
-                row,
-            );
-        }
-        for (wall, absorbed_w) in walls.iter().zip(&mut row[walls_at..walls_at + walls.len()]) {
-            *absorbed_w = wall.absorbed_w(&light);
-        }
-    }
-    Sunlight {
-        width,
-        values,
-        sections: sections.iter().map(|section| section.block).collect(),
-        walls_at,
-        walls: walls.len(),
-        lit,
-        sun_height_deg,
-    }
+    LitPlanes::new(&ShellPlanes::of(house), &LitHours::of(year)).sunlight(&ShellOptics::of(house))
 }
 
-fn sun_of_hour(sun_year: &SunYear, year: &Year, hour: usize) -> SunHour {
-    if (year.radiation_instant_h - 0.5).abs() < 1e-6 {
-        sun_year.mean_of_hour(hour)
-    } else {
-        sun_year.at_instant(hour, year.radiation_instant_h)
+impl LitPlanes {
+    /// What a cover on these planes does with the light; see [`sunlight`]. The optics are those of a
+    /// house with these planes.
+    pub fn sunlight(&self, optics: &ShellOptics) -> Sunlight {
+        let (mut width, mut first_plane) = (0, 0);
+        let shell = optics.sections.iter().zip(&self.sections);
+        let sections: Vec<SectionPlan> = shell
+            .map(|(optics, planes)| SectionPlan::new(optics, planes, &mut width, &mut first_plane))
+            .collect();
+        let walls_at = width;
+        let inside_at = walls_at + self.walls;
+        width = inside_at + self.walls * STATES;
+        let mut values = vec![0.0; (self.hours.len() + 1) * width];
+        let rows = values.chunks_exact_mut(width.max(1)).skip(1);
+        for (lit_hour, (light, row)) in self.hours.iter().zip(rows).enumerate() {
+            for section in &sections {
+                section.add_diffuse(light, row);
+            }
+            if light.beam_w_m2 > 0.0 {
+                self.shine(lit_hour, &sections, optics, inside_at, row);
+            }
+            let walls = optics.walls.iter().zip(self.on_walls(lit_hour));
+            for (absorbed_w, (wall, light)) in row[walls_at..inside_at].iter_mut().zip(walls) {
+                *absorbed_w = wall.outside * light.outside_w;
+            }
+        }
+        Sunlight {
+            width,
+            values,
+            sections: sections.iter().map(|section| section.block).collect(),
+            walls_at,
+            walls: self.walls,
+            row: Arc::clone(&self.number),
+            sun_height_deg: Arc::clone(&self.sun_height_deg),
+        }
     }
-}
 
-fn shine_on_sections(
-    sections: &[SectionPlan],
-    walls: &[WallPlan],
-    floor_area_m2: f64,
-    light: &HourLight,
-    facings: &[Facing],
-    inside_at: usize,
-    row: &mut [f64],
-) {
-    let crossing = Crossing::new(sections, walls, floor_area_m2, light, facings);
-    let mut crossed_w = [0.0; STATES];
-    for section in sections {
-        section.add_beam(light, facings, &crossing, row, &mut crossed_w);
-    }
-    if crossing.share > 0.0 {
+    /// Adds the beam of a lit hour to its row.
+    fn shine(
+        &self,
+        lit_hour: usize,
+        sections: &[SectionPlan],
+        optics: &ShellOptics,
+        inside_at: usize,
+        row: &mut [f64],
+    ) {
+        let light = &self.hours[lit_hour];
+        let facings = self.facings(light);
+        let on_walls = self.on_walls(lit_hour);
+        let far_side = FarSide::new(sections, &optics.walls, light, facings, on_walls);
+        let mut crossed_w = [0.0; STATES];
         for section in sections {
-            section.add_crossed(facings, &crossing, row, &crossed_w);
+            section.add_beam(light.beam_w_m2, facings, &far_side, row, &mut crossed_w);
         }
-        crossing.warm_walls(walls, light, &mut row[inside_at..], &crossed_w);
+        if far_side.crossing_share > 0.0 {
+            for section in sections {
+                section.add_crossed(facings, &far_side, row, &crossed_w);
+            }
+            far_side.warm_walls(&optics.walls, on_walls, &mut row[inside_at..], &crossed_w);
+        }
     }
 }

@@ -96,6 +96,16 @@ impl<R: Real> WaterMoved<R> {
         }
     }
 
+    /// Sets the lanes of a mask to those of another.
+    pub(crate) fn take_lanes(&mut self, lanes: R::Mask, other: &Self) {
+        let take = |own: &mut R, others: R| *own = R::select(lanes, others, *own);
+        take(&mut self.condensed_kg_m2, other.condensed_kg_m2);
+        take(&mut self.evaporated_kg_m2, other.evaporated_kg_m2);
+        take(&mut self.frozen_kg_m2, other.frozen_kg_m2);
+        take(&mut self.gutter_kg_m2, other.gutter_kg_m2);
+        take(&mut self.drip_kg_m2, other.drip_kg_m2);
+    }
+
     /// Adds what another step did.
     #[inline(always)]
     pub fn add(&mut self, other: &Self) {
@@ -108,6 +118,14 @@ impl<R: Real> WaterMoved<R> {
 }
 
 impl<R: Real> WaterHeld<R> {
+    /// Sets the lanes of a mask to those of another.
+    pub(crate) fn take_lanes(&mut self, lanes: R::Mask, other: &Self) {
+        let take = |own: &mut R, others: R| *own = R::select(lanes, others, *own);
+        take(&mut self.liquid_kg_m2, other.liquid_kg_m2);
+        take(&mut self.ice_kg_m2, other.ice_kg_m2);
+        take(&mut self.pool_kg_m2, other.pool_kg_m2);
+    }
+
     /// A dry face.
     pub fn dry() -> Self {
         Self {

@@ -15,7 +15,7 @@ use crate::number::Real;
 /// # References
 /// Stanghellini 1987, "Transpiration of greenhouse crops", Agricultural University Wageningen
 /// (tomato; `r_least` 82 s/m; from memory).
-#[inline]
+#[inline(always)]
 pub fn stomatal_resistance_stanghellini1987<R: Real>(
     least_s_m: R,
     night_s_m: R,
@@ -42,7 +42,7 @@ pub fn stomatal_resistance_stanghellini1987<R: Real>(
 /// # References
 /// Stanghellini 1987, "Transpiration of greenhouse crops", Agricultural University Wageningen (from
 /// memory).
-#[inline]
+#[inline(always)]
 pub fn leaf_air_resistance_stanghellini1987<R: Real>(
     leaf_length_m: f64,
     leaf_minus_air_k: R,

@@ -78,10 +78,16 @@ impl Cavity {
     #[must_use]
     pub fn with_pressure(mut self, pressure_pa: f64) -> Self {
         self.pressure_pa = pressure_pa;
+        self.rayleigh_factor = self.rayleigh_factor(pressure_pa);
+        self
+    }
+
+    /// What the Rayleigh number takes from the space and the density of its gas at an air pressure,
+    /// Pa: `g gap^3 (p M / R)^2`, for [`Cavity::conductance_of`].
+    pub fn rayleigh_factor(&self, pressure_pa: f64) -> f64 {
         let molar_mass_kg_mol = self.gas.molar_mass_kg_mol;
         let density_factor = pressure_pa * molar_mass_kg_mol / GAS_CONSTANT_J_MOLK;
-        self.rayleigh_factor = GRAVITY_M_S2 * self.gap_m.powi(3) * density_factor.powi(2);
-        self
+        GRAVITY_M_S2 * self.gap_m.powi(3) * density_factor.powi(2)
     }
 
     /// The same space filled with another gas than air.
@@ -117,20 +123,27 @@ impl Cavity {
     /// - Gas properties: ISO 15099:2003, annex B, straight lines in temperature.
     #[inline]
     pub fn conductance_w_m2k<R: Real>(&self, lower_k: R, upper_k: R) -> R {
+        self.conductance_of(R::splat(self.rayleigh_factor), lower_k, upper_k)
+    }
+
+    /// As [`Cavity::conductance_w_m2k`], with [`Cavity::rayleigh_factor`] given for each lane: spaces
+    /// of one form at stations of different pressure.
+    #[inline(always)]
+    pub fn conductance_of<R: Real>(&self, rayleigh_factor: R, lower_k: R, upper_k: R) -> R {
         let difference_k = lower_k - upper_k;
         let mean_k = ((lower_k + upper_k) * 0.5).clamp_between(150.0, 450.0);
         let line = |[at_zero, slope]: [f64; 2]| mean_k * slope + at_zero;
         let conductivity_w_mk = line(self.gas.conductivity);
         let viscosity_pa_s = line(self.gas.viscosity);
         let heat_capacity_j_kgk = line(self.gas.heat_capacity);
-        let rayleigh = difference_k.abs() * heat_capacity_j_kgk * self.rayleigh_factor
+        let rayleigh = difference_k.abs() * heat_capacity_j_kgk * rayleigh_factor
             / (mean_k.squared() * mean_k * viscosity_pa_s * conductivity_w_mk);
         let stable = difference_k.lt(R::zero());
         let nusselt = self.nusselt(rayleigh, stable);
         conductivity_w_mk * nusselt * (1.0 / self.gap_m)
     }
 
-    #[inline]
+    #[inline(always)]
     fn nusselt<R: Real>(&self, rayleigh: R, stable: R::Mask) -> R {
         let cube_root = rayleigh.cbrt();
         let inclined = if self.vertical_share < 1.0 {
@@ -152,7 +165,7 @@ impl Cavity {
         R::select(stable, layered, rising)
     }
 
-    #[inline]
+    #[inline(always)]
     fn inclined_nusselt<R: Real>(&self, rayleigh: R, cube_root: R) -> R {
         // Below a Rayleigh number of one every bracket is zero, so the floor changes nothing.
         let onset = R::splat(1708.0) / (rayleigh * self.hollands_cos_tilt).max(R::one());
@@ -162,7 +175,7 @@ impl Cavity {
         rolls * tilted_rolls * 1.44 + turbulent.max(R::zero()) + 1.0
     }
 
-    #[inline]
+    #[inline(always)]
     fn vertical_nusselt<R: Real>(&self, rayleigh: R, cube_root: R) -> R {
         const LN_6310: f64 = 8.749_890_956;
         let log = rayleigh.max(R::one()).ln();

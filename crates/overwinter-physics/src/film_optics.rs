@@ -9,4 +9,4 @@ mod stack;
 mod tests;
 
 pub use sheet::{Sheet, SheetOptics, fresnel_reflectance};
-pub use stack::{AnglePlace, StackOptics, StackShares};
+pub use stack::{AnglePlace, BeamShares, MAX_SHEETS, StackOptics, StackShares};

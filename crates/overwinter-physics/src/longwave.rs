@@ -39,13 +39,13 @@ pub struct LayerLongwave<R> {
 impl<R: Real> LayerLongwave<R> {
     /// A dry layer, the same on both faces; the emissivity is what transmittance and reflectance
     /// leave of one.
-    #[inline]
+    #[inline(always)]
     pub fn dry(transmittance: R, reflectance: R) -> Self {
         Self::coated(transmittance, reflectance, reflectance)
     }
 
     /// A dry layer with a reflectance for each face; emissivities are what is left of one.
-    #[inline]
+    #[inline(always)]
     pub fn coated(transmittance: R, lower_reflectance: R, upper_reflectance: R) -> Self {
         let opaque = R::one() - transmittance;
         Self {
@@ -67,7 +67,7 @@ impl<R: Real> LayerLongwave<R> {
 /// # References
 /// Composite of two plane layers (ray tracing sum). Reflectance of a water film 0.04 to 0.05, from
 /// memory.
-#[inline]
+#[inline(always)]
 pub fn wet_lower_face<R: Real>(dry: &LayerLongwave<R>, wet_share: R) -> LayerLongwave<R> {
     let behind_water = dry.upper_reflectance
         + dry.transmittance.squared() * WATER_REFLECTANCE
@@ -113,7 +113,7 @@ pub struct StackResponse<R> {
 /// Stokes 1862, "On the intensity of the light reflected from or transmitted through a pile of
 /// plates", Proc. R. Soc. London 11; Edwards 1977, "Solar absorption by each element in an
 /// absorber-coverglass array", Solar Energy 19 (both from memory).
-#[inline]
+#[inline(always)]
 pub fn stack_response<R: Real>(layers: &[LayerLongwave<R>]) -> StackResponse<R> {
     debug_assert!(
         layers.len() <= MAX_LAYERS,

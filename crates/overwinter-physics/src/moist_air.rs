@@ -47,7 +47,7 @@ const LEWIS_TWO_THIRDS: f64 = 0.904_341_17;
 /// let pressure_pa = overwinter_physics::moist_air::saturation_pressure_pa(278.15);
 /// assert!((pressure_pa / 872.6 - 1.0).abs() < 4e-3);
 /// ```
-#[inline]
+#[inline(always)]
 pub fn saturation_pressure_pa<R: Real>(temp_k: R) -> R {
     magnus(temp_k).0
 }
@@ -66,7 +66,7 @@ pub fn saturation_pressure_over_water_pa(temp_k: f64) -> f64 {
 /// `density = e_s(T) / (R_v T)`, `slope = density (a b / (t + b)^2 - 1 / T)` with a and b of the
 /// Magnus form of [`saturation_pressure_pa`]; outside that form's range the slope is that of the
 /// end.
-#[inline]
+#[inline(always)]
 pub fn saturation_vapour_density<R: Real>(temp_k: R) -> (R, R) {
     let (pressure_pa, log_slope_per_k) = magnus(temp_k);
     let per_kelvin = R::one() / temp_k.clamp_between(COLDEST_K, HOTTEST_K);
@@ -75,7 +75,7 @@ pub fn saturation_vapour_density<R: Real>(temp_k: R) -> (R, R) {
 }
 
 /// Pressure and relative slope (per kelvin) of the Magnus form, from one exponential.
-#[inline]
+#[inline(always)]
 fn magnus<R: Real>(temp_k: R) -> (R, R) {
     let celsius = temp_k.clamp_between(COLDEST_K, HOTTEST_K) - ZERO_CELSIUS_K;
     let frozen = celsius.lt(R::zero());
@@ -95,13 +95,13 @@ pub fn vapour_density_from_dew_point(dew_point_k: f64, temp_k: f64) -> f64 {
 }
 
 /// Relative humidity, 0 to 1 (above 1 where oversaturated), over ice below 0 C.
-#[inline]
+#[inline(always)]
 pub fn relative_humidity<R: Real>(vapour_density: R, temp_k: R) -> R {
     vapour_density / saturation_vapour_density(temp_k).0
 }
 
 /// Partial pressure of water vapour, Pa, from its density, kg/m3: `rho R_v T`.
-#[inline]
+#[inline(always)]
 pub fn vapour_pressure_pa<R: Real>(vapour_density: R, temp_k: R) -> R {
     vapour_density * temp_k * GAS_CONSTANT_VAPOUR_J_KGK
 }
@@ -138,14 +138,14 @@ fn inverse_magnus(vapour_pressure_pa: f64, factor: f64, offset_k: f64) -> f64 {
 /// Humidity ratio, kg water per kg dry air: `0.62194 e / (p - e)`.
 ///
 /// Vapour pressure at or above the total pressure has no meaning; it is taken as 0.99 of it.
-#[inline]
+#[inline(always)]
 pub fn humidity_ratio<R: Real>(vapour_pressure_pa: R, pressure_pa: f64) -> R {
     let vapour_pa = vapour_pressure_pa.min(R::splat(0.99 * pressure_pa));
     vapour_pa * WATER_TO_AIR_MASS_RATIO / (R::splat(pressure_pa) - vapour_pa)
 }
 
 /// Density of dry air, kg/m3: `p / (R_da T)`.
-#[inline]
+#[inline(always)]
 pub fn air_density_kg_m3<R: Real>(pressure_pa: f64, temp_k: R) -> R {
     R::splat(pressure_pa / GAS_CONSTANT_DRY_AIR_J_KGK) / temp_k
 }
@@ -163,7 +163,7 @@ pub fn moist_air_enthalpy_j_kg(temp_k: f64, humidity_ratio: f64) -> f64 {
 }
 
 /// Heat of vaporisation of water, J/kg: `2.501e6 - 2361 t`, t in C (from memory).
-#[inline]
+#[inline(always)]
 pub fn vaporisation_heat_j_kg<R: Real>(temp_k: R) -> R {
     (temp_k - ZERO_CELSIUS_K) * -VAPORISATION_HEAT_SLOPE_J_KGK + VAPORISATION_HEAT_J_KG
 }
@@ -191,7 +191,7 @@ pub fn standard_pressure_pa(elevation_m: f64) -> f64 {
 /// `h / (rho c_p Le^(2/3))`: the analogy of heat and mass transfer of Chilton and Colburn 1934
 /// ("Mass transfer (absorption) coefficients: prediction from data on heat transfer and fluid
 /// friction", Ind. Eng. Chem. 26), Lewis number 0.86 (from memory).
-#[inline]
+#[inline(always)]
 pub fn mass_transfer_m_s<R: Real>(convection_w_m2k: R, air_density_kg_m3: f64) -> R {
     convection_w_m2k * (1.0 / (air_density_kg_m3 * AIR_HEAT_CAPACITY_J_KGK * LEWIS_TWO_THIRDS))
 }

@@ -35,6 +35,9 @@ pub trait Real:
     /// One truth value a lane.
     type Mask: Copy + std::fmt::Debug + PartialEq;
 
+    /// True for a single number, false for several.
+    const IS_SINGLE: bool;
+
     /// The same value in every lane.
     fn splat(value: f64) -> Self;
     /// Number of lanes.
@@ -64,28 +67,35 @@ pub trait Real:
     fn select(mask: Self::Mask, yes: Self, no: Self) -> Self;
     /// True if the mask is true in any lane.
     fn any(mask: Self::Mask) -> bool;
+    /// True if the mask is true in every lane.
+    fn all(mask: Self::Mask) -> bool;
 
     /// Zero in every lane.
+    #[inline(always)]
     fn zero() -> Self {
         Self::splat(0.0)
     }
 
     /// One in every lane.
+    #[inline(always)]
     fn one() -> Self {
         Self::splat(1.0)
     }
 
     /// The square of this number.
+    #[inline(always)]
     fn squared(self) -> Self {
         self * self
     }
 
     /// This number held between two bounds.
+    #[inline(always)]
     fn clamp_between(self, low: f64, high: f64) -> Self {
         self.max(Self::splat(low)).min(Self::splat(high))
     }
 
     /// True in some lane that is NaN or infinite.
+    #[inline(always)]
     fn is_broken(self) -> bool {
         (0..Self::lanes()).any(|lane| !self.lane(lane).is_finite())
     }
@@ -93,6 +103,8 @@ pub trait Real:
 
 impl Real for f64 {
     type Mask = bool;
+
+    const IS_SINGLE: bool = true;
 
     #[inline(always)]
     fn splat(value: f64) -> Self {
@@ -153,6 +165,10 @@ impl Real for f64 {
     fn any(mask: bool) -> bool {
         mask
     }
+    #[inline(always)]
+    fn all(mask: bool) -> bool {
+        mask
+    }
 }
 
 /// `N` numbers side by side in a plain array, which the compiler turns into vector instructions.
@@ -162,7 +178,12 @@ pub struct Lanes<const N: usize>(pub [f64; N]);
 impl<const N: usize> Lanes<N> {
     #[inline(always)]
     fn map(self, f: impl Fn(f64) -> f64) -> Self {
-        Self(self.0.map(f))
+        // Not `array::map`, which the compiler may leave as a call.
+        let mut values = self.0;
+        for value in &mut values {
+            *value = f(*value);
+        }
+        Self(values)
     }
 
     #[inline(always)]
@@ -215,6 +236,8 @@ impl<const N: usize> SubAssign for Lanes<N> {
 
 impl<const N: usize> Real for Lanes<N> {
     type Mask = [bool; N];
+
+    const IS_SINGLE: bool = false;
 
     #[inline(always)]
     fn splat(value: f64) -> Self {
@@ -273,6 +296,10 @@ impl<const N: usize> Real for Lanes<N> {
     #[inline(always)]
     fn any(mask: [bool; N]) -> bool {
         mask.contains(&true)
+    }
+    #[inline(always)]
+    fn all(mask: [bool; N]) -> bool {
+        !mask.contains(&false)
     }
 }
 

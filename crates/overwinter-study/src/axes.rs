@@ -1,12 +1,16 @@
 //! Axes of a scenario: lists of alternatives whose product gives the cases.
 //!
-//! An alternative sets one or several keys of the scenario. Setting a table merges it into the one
-//! that is there; anything else replaces what is there. Items of lists are numbered from 1:
-//! `heater.1.efficiency`.
+//! An alternative sets one or several keys of the scenario. An axis lists the values of one key, has
+//! them as a range of numbers or as weather files, or lists alternatives that change several keys.
 
+mod files;
 mod overlap;
+pub(crate) mod put;
+pub(crate) mod rules;
+mod stepped;
 
 use std::collections::BTreeSet;
+use std::path::Path;
 
 use crate::document::{Form, Node, Part, Place, Value};
 
@@ -33,10 +37,12 @@ pub(crate) struct Alternative {
 }
 
 /// Keys an axis may not set, because they belong to the whole file.
-const WHOLE_FILE: [&str; 4] = ["axis", "title", "seed", "tables"];
+pub(crate) const WHOLE_FILE: [&str; 7] = [
+    "axis", "include", "exclude", "sampling", "title", "seed", "tables",
+];
 
-/// Reads the axes of a scenario.
-pub(crate) fn read(root: &Part<'_>) -> Vec<Axis> {
+/// Reads the axes of a scenario; weather files are looked for beside it, in `folder`.
+pub(crate) fn read(root: &Part<'_>, folder: &Path) -> Vec<Axis> {
     let mut axes: Vec<Axis> = Vec::new();
     for (index, part) in root.parts("axis").into_iter().enumerate() {
         let name = part.text("name");
@@ -48,7 +54,7 @@ pub(crate) fn read(root: &Part<'_>) -> Vec<Axis> {
             Some(name) if same(name) => part.problem("name", "two axes have this name"),
             _ => {}
         }
-        let alternatives = read_alternatives(&part, index);
+        let alternatives = read_alternatives(&part, index, folder);
         check_labels(&part, &alternatives);
         axes.push(Axis {
             name: name.unwrap_or_default().to_owned(),
@@ -75,7 +81,7 @@ pub(crate) fn chosen(
         };
         for (key, node) in &alternative.changes {
             let steps: Vec<_> = key.split('.').collect();
-            if let Err(message) = set(&mut case, &steps, node) {
+            if let Err(message) = put::set(&mut case, &steps, node) {
                 problems.push((node.place, key.clone(), message));
             }
         }
@@ -105,46 +111,50 @@ pub(crate) fn choice(axes: &[Axis], mut case: usize) -> Vec<usize> {
     choice
 }
 
-fn read_alternatives(part: &Part<'_>, axis: usize) -> Vec<Alternative> {
-    let short = part.has("key") || part.has("values");
-    let long = part.has("alternative");
-    if short && long {
+/// The ways to say what an axis holds.
+const WAYS: [&str; 4] = ["values", "range", "files", "alternative"];
+
+fn read_alternatives(part: &Part<'_>, axis: usize, folder: &Path) -> Vec<Alternative> {
+    let ways: Vec<_> = WAYS.into_iter().filter(|way| part.has(way)).collect();
+    if let [_, second, ..] = ways.as_slice() {
         part.problem(
-            "alternative",
-            "an axis has either `key` with `values`, or [[axis.alternative]]",
+            second,
+            "an axis has one of `values`, `range` and `files`, or [[axis.alternative]]",
         );
     }
-    if long {
-        let read_one = |(index, one): (usize, Part<'_>)| read_long(one, (axis, index));
-        part.parts("alternative")
-            .into_iter()
-            .enumerate()
-            .map(read_one)
-            .collect()
-    } else {
-        read_short(part, axis)
+    match ways.first() {
+        Some(&"alternative") => {
+            if part.has("key") {
+                part.problem("key", "the keys of [[axis.alternative]] stand in its `set`");
+            }
+            let read_one = |(index, one): (usize, Part<'_>)| read_long(one, (axis, index));
+            let alternatives = part.parts("alternative").into_iter().enumerate();
+            alternatives.map(read_one).collect()
+        }
+        Some(&"range") => read_range(part, axis),
+        Some(&"files") => files::read(part, axis, folder),
+        _ => read_short(part, axis),
     }
+}
+
+/// The key that an axis changes.
+fn read_key<'a>(part: &Part<'a>) -> &'a str {
+    if !part.has("key") {
+        part.missing("key", "the key the axis changes, such as \"cover.roof\"");
+    }
+    let key = part.text("key").unwrap_or_default();
+    check_key(part, "key", key);
+    key
 }
 
 /// `key = "cover.roof"` with `values = [...]`, and `labels = [...]` if wanted.
 fn read_short(part: &Part<'_>, axis: usize) -> Vec<Alternative> {
-    let key = part.text("key");
-    if key.is_none() && !part.has("key") {
-        part.missing("key", "the key the axis changes, such as \"cover.roof\"");
-    }
+    let key = read_key(part);
     let values = list(part, "values").unwrap_or_default();
     if values.is_empty() {
         part.problem("values", "an axis needs at least one value");
     }
-    let labels = list(part, "labels");
-    if labels.is_some_and(|labels| labels.len() != values.len()) {
-        part.problem(
-            "labels",
-            &format!("{} labels are wanted, one for each value", values.len()),
-        );
-    }
-    let key = key.unwrap_or_default();
-    check_key(part, "key", key);
+    let labels = read_labels(part, values.len());
     let alternative = |(index, value): (usize, &Node)| {
         let label = labels.and_then(|labels| labels.get(index)).unwrap_or(value);
         Alternative {
@@ -154,6 +164,52 @@ fn read_short(part: &Part<'_>, axis: usize) -> Vec<Alternative> {
         }
     };
     values.iter().enumerate().map(alternative).collect()
+}
+
+/// `key = "hold.temp"` with `range = {...}`, and `labels = [...]` if wanted.
+fn read_range(part: &Part<'_>, axis: usize) -> Vec<Alternative> {
+    let key = read_key(part);
+    let values = stepped::read(&part.part("range"));
+    let labels = read_labels(part, values.len());
+    let place = part.place_of("range");
+    let alternative = |(index, value): (usize, String)| {
+        let label = labels.and_then(|labels| labels.get(index));
+        Alternative {
+            label: label.map_or_else(|| value.clone(), |label| plain(&label.value)),
+            place,
+            changes: vec![(key.to_owned(), text_node(value, place, (axis, index)))],
+        }
+    };
+    values.into_iter().enumerate().map(alternative).collect()
+}
+
+/// Labels in place of the values, one for each.
+fn read_labels<'a>(part: &Part<'a>, values: usize) -> Option<&'a [Node]> {
+    let labels = list(part, "labels")?;
+    if labels.len() != values {
+        let message = format!("{values} labels are wanted, one for each value");
+        part.problem("labels", &message);
+    }
+    Some(labels)
+}
+
+/// A text that an alternative brings.
+fn text_node(text: String, place: Place, alternative: (usize, usize)) -> Node {
+    Node {
+        value: Value::Text(text),
+        place: Place {
+            alternative: Some(alternative),
+            ..place
+        },
+    }
+}
+
+/// A copy that remembers which alternative it belongs to.
+fn placed(node: &Node, alternative: (usize, usize)) -> Node {
+    put::marked(node, &|place| Place {
+        alternative: Some(alternative),
+        ..place
+    })
 }
 
 /// `[[axis.alternative]]` with a label and a table of keys.
@@ -183,12 +239,13 @@ fn read_long(part: Part<'_>, at: (usize, usize)) -> Alternative {
     }
 }
 
-fn check_key(part: &Part<'_>, at: &str, key: &str) {
+/// Refuses keys that belong to the whole file.
+pub(crate) fn check_key(part: &Part<'_>, at: &str, key: &str) {
     let first = key.split('.').next().unwrap_or_default();
     if WHOLE_FILE.contains(&first) {
         part.problem(
             at,
-            &format!("an axis cannot change `{first}`, which belongs to the whole file"),
+            &format!("a case cannot change `{first}`, which belongs to the whole file"),
         );
     }
 }
@@ -214,92 +271,10 @@ fn list<'a>(part: &Part<'a>, key: &str) -> Option<&'a [Node]> {
     }
 }
 
-/// A copy that remembers which alternative it belongs to.
-fn placed(node: &Node, alternative: (usize, usize)) -> Node {
-    let mut copy = node.clone();
-    mark(&mut copy, alternative);
-    copy
-}
-
-fn mark(node: &mut Node, alternative: (usize, usize)) {
-    node.place.alternative = Some(alternative);
-    match &mut node.value {
-        Value::List(items) => items.iter_mut().for_each(|item| mark(item, alternative)),
-        Value::Table(entries) => {
-            entries
-                .iter_mut()
-                .for_each(|entry| mark(&mut entry.node, alternative));
-        }
-        _ => {}
-    }
-}
-
 fn plain(value: &Value) -> String {
     match value {
         Value::Text(text) => text.clone(),
         other => other.written(),
-    }
-}
-
-/// Sets the value at the end of a key path.
-fn set(target: &mut Node, steps: &[&str], new: &Node) -> Result<(), String> {
-    let Some((step, rest)) = steps.split_first() else {
-        merge(target, new);
-        return Ok(());
-    };
-    match &mut target.value {
-        Value::Table(entries) => {
-            if let Some(entry) = entries.iter_mut().find(|entry| entry.key == *step) {
-                return set(&mut entry.node, rest, new);
-            }
-            let mut node = Node {
-                value: Value::Table(Vec::new()),
-                place: new.place,
-            };
-            set(&mut node, rest, new)?;
-            entries.push(crate::document::Entry {
-                key: (*step).to_owned(),
-                line: new.place.line,
-                node,
-            });
-            Ok(())
-        }
-        Value::List(items) => {
-            let count = items.len();
-            let item = step
-                .parse::<usize>()
-                .ok()
-                .and_then(|number| items.get_mut(number.checked_sub(1)?));
-            match item {
-                Some(item) => set(item, rest, new),
-                None => Err(format!(
-                    "\"{step}\" is no item of this list; items are 1 to {count}"
-                )),
-            }
-        }
-        // A text may stand for a table, as a constant does for a schedule.
-        _ if rest.is_empty() && matches!(new.value, Value::Table(_)) => {
-            *target = new.clone();
-            Ok(())
-        }
-        other => Err(format!(
-            "`{step}` is wanted inside {}, which has no keys",
-            other.type_wording()
-        )),
-    }
-}
-
-fn merge(target: &mut Node, new: &Node) {
-    match (&mut target.value, &new.value) {
-        (Value::Table(old), Value::Table(changes)) => {
-            for change in changes {
-                match old.iter_mut().find(|entry| entry.key == change.key) {
-                    Some(entry) => merge(&mut entry.node, &change.node),
-                    None => old.push(change.clone()),
-                }
-            }
-        }
-        _ => *target = new.clone(),
     }
 }
 
@@ -313,7 +288,7 @@ mod tests {
     fn read_text(text: &str) -> (Node, Vec<Axis>, Findings) {
         let document = parse(text).expect("valid TOML");
         let findings = RefCell::new(Findings::default());
-        let axes = read(&Part::root(&document, &findings));
+        let axes = read(&Part::root(&document, &findings), Path::new(""));
         (document, axes, findings.into_inner())
     }
 

@@ -10,6 +10,7 @@ use overwinter_weather::{Stress, WeatherError, Year};
 use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
+use crate::sampling::{Draw, Sampled};
 use crate::stress::StressedYears;
 
 /// Everything one scenario file asks for, read, checked and converted to SI.
@@ -29,10 +30,26 @@ pub struct Study {
     pub cases: Cases,
     /// Names of the axes, in file order; empty for a single case.
     pub axis_names: Vec<String>,
+    /// The sampled inputs, in file order.
+    pub sampled: Vec<Sampled>,
+    /// Draws that each design is run with, the same for all; 1 where nothing is sampled.
+    pub draws: usize,
     /// Every input that the file left out, and what was assumed for it.
     pub defaults: Vec<DefaultUsed>,
     /// True if the `hourly` table was asked for in the file.
     pub wants_hourly: bool,
+}
+
+impl Study {
+    /// Number of designs: combinations of the axes that the rules keep.
+    pub fn designs(&self) -> usize {
+        self.cases.len() / self.draws.max(1)
+    }
+
+    /// Design of case `index`, both counted from 0: draws run fastest.
+    pub fn design_of(&self, index: usize) -> usize {
+        index / self.draws.max(1)
+    }
 }
 
 /// A weather file in use.
@@ -79,6 +96,8 @@ pub struct Case {
     pub id: usize,
     /// Label of the alternative on each axis, in the order of [`Study::axis_names`].
     pub axis_labels: Vec<String>,
+    /// The values drawn for the inputs of [`Study::sampled`], where there are any.
+    pub draw: Option<Draw>,
     /// Index into [`Study::climates`].
     pub climate: usize,
     /// What is asked of the year of that climate beyond its file.

@@ -1,16 +1,28 @@
 //! Which cases a scenario asks for: what each is called and the tree it is read from.
+//!
+//! A design is a combination of the axes that the rules keep, the last axis running fastest. A case is
+//! a design under one draw of the sampled inputs, draws running fastest of all.
 
-use crate::axes::{self, Axis};
-use crate::document::{Node, Part, Place};
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::axes::{self, Axis, rules::Rules};
+use crate::document::{Bringers, Node, Part, Place};
+use crate::sampling::{Draw, Sampled, Sampling};
 
 /// Most cases a scenario may ask for.
 pub(crate) const MOST_CASES: usize = 200_000;
+/// Most combinations of axes that rules may choose from.
+const MOST_COMBINATIONS: usize = 10_000_000;
 
 /// The cases of a scenario, numbered from 0.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct CaseList {
     axes: Vec<Axis>,
-    count: usize,
+    /// Combinations that the rules keep, where there are rules.
+    kept: Option<Vec<usize>>,
+    designs: usize,
+    sampling: Option<Sampling>,
 }
 
 /// A key that cannot be set: where that is asked for, the key, why.
@@ -18,24 +30,53 @@ pub(crate) type NotSet = (Place, String, String);
 
 impl CaseList {
     /// Reads what asks for several cases; without it there is one. After a problem there may be none.
-    pub(crate) fn read(root: &Part<'_>) -> Self {
-        let axes = axes::read(root);
-        let count = axes::case_count(&axes).filter(|count| *count <= MOST_CASES);
-        if count.is_none() {
-            root.problem(
-                "axis",
-                &format!("the axes ask for more than {MOST_CASES} cases; shorten or drop one"),
-            );
-        }
-        Self {
+    ///
+    /// Weather files are looked for in `folder`; draws follow from `seed`.
+    pub(crate) fn read(root: &Part<'_>, folder: &Path, seed: u64) -> Self {
+        let axes = axes::read(root, folder);
+        let rules = Rules::read(root, &axes);
+        let sampling = Sampling::read(root, seed);
+        let kept = (!rules.is_empty()).then(|| kept(root, &axes, &rules));
+        let designs = match &kept {
+            Some(kept) => Some(kept.len()),
+            None => axes::case_count(&axes),
+        };
+        let mut list = Self {
             axes,
-            count: count.unwrap_or(0),
+            kept,
+            designs: 0,
+            sampling,
+        };
+        let draws = list.draws();
+        let count = designs.and_then(|designs| designs.checked_mul(draws));
+        match (designs, count) {
+            (Some(designs), Some(count)) if count <= MOST_CASES => list.designs = designs,
+            _ => root.problem("axis", &too_many(designs, draws)),
         }
+        list
     }
 
     /// How many there are.
     pub(crate) fn len(&self) -> usize {
-        self.count
+        self.designs * self.draws()
+    }
+
+    /// How many draws each design is run with; 1 where nothing is sampled.
+    pub(crate) fn draws(&self) -> usize {
+        self.sampling.as_ref().map_or(1, Sampling::draws)
+    }
+
+    /// The sampled inputs.
+    pub(crate) fn sampled(&self) -> Vec<Sampled> {
+        self.sampling
+            .as_ref()
+            .map_or_else(Vec::new, Sampling::sampled)
+    }
+
+    /// The draw of a case, where inputs are sampled.
+    pub(crate) fn draw(&self, case: usize) -> Option<Draw> {
+        let sampling = self.sampling.as_ref()?;
+        Some(sampling.draw(case % self.draws()))
     }
 
     /// Names of the axes, in file order.
@@ -43,8 +84,8 @@ impl CaseList {
         self.axes.iter().map(|axis| axis.name.clone()).collect()
     }
 
-    /// Each axis with the labels of its alternatives.
-    pub(crate) fn alternatives(&self) -> Vec<(String, Vec<String>)> {
+    /// What a value in the tree of a case may come from.
+    pub(crate) fn bringers(&self) -> Arc<Bringers> {
         let labels = |axis: &Axis| {
             axis.alternatives
                 .iter()
@@ -52,13 +93,18 @@ impl CaseList {
                 .collect()
         };
         let named = |axis: &Axis| (axis.name.clone(), labels(axis));
-        self.axes.iter().map(named).collect()
+        Arc::new(Bringers {
+            alternatives: self.axes.iter().map(named).collect(),
+            sampled: self
+                .sampling
+                .as_ref()
+                .map_or_else(Vec::new, Sampling::names),
+        })
     }
 
     /// Label of the alternative of a case on each axis.
     pub(crate) fn labels(&self, case: usize) -> Vec<String> {
-        let choice = axes::choice(&self.axes, case);
-        let chosen = self.axes.iter().zip(choice);
+        let chosen = self.axes.iter().zip(self.choice(case / self.draws()));
         chosen
             .map(|(axis, at)| axis.alternatives[at].label.clone())
             .collect()
@@ -69,7 +115,92 @@ impl CaseList {
     /// # Errors
     /// Every key that cannot be set.
     pub(crate) fn document(&self, document: &Node, case: usize) -> Result<Node, Vec<NotSet>> {
-        let choice = axes::choice(&self.axes, case);
-        axes::chosen(document, &self.axes, &choice)
+        let draws = self.draws();
+        let mut design = self.design(document, case / draws)?;
+        if let Some(sampling) = &self.sampling {
+            sampling.put(&mut design, case % draws)?;
+        }
+        Ok(design)
+    }
+
+    /// How many scenarios show every mistake: each design with its inputs at their middle, and each
+    /// input at its ends.
+    pub(crate) fn probes(&self) -> usize {
+        self.designs * self.probes_of_a_design()
+    }
+
+    /// The scenario of one of [`Self::probes`], and a case of the same design.
+    ///
+    /// # Errors
+    /// Every key that cannot be set.
+    pub(crate) fn probe(
+        &self,
+        document: &Node,
+        probe: usize,
+    ) -> (usize, Result<Node, Vec<NotSet>>) {
+        let each = self.probes_of_a_design();
+        let case = probe / each * self.draws();
+        let tree = self.design(document, probe / each).and_then(|mut design| {
+            if let Some(sampling) = &self.sampling {
+                sampling.put_probe(&mut design, probe % each)?;
+            }
+            Ok(design)
+        });
+        (case, tree)
+    }
+
+    fn probes_of_a_design(&self) -> usize {
+        self.sampling.as_ref().map_or(1, Sampling::probes)
+    }
+
+    fn design(&self, document: &Node, design: usize) -> Result<Node, Vec<NotSet>> {
+        axes::chosen(document, &self.axes, &self.choice(design))
+    }
+
+    fn choice(&self, design: usize) -> Vec<usize> {
+        let combination = match &self.kept {
+            Some(kept) => kept.get(design).copied().unwrap_or(0),
+            None => design,
+        };
+        axes::choice(&self.axes, combination)
     }
 }
+
+/// The combinations that the rules keep; a problem if there is none.
+fn kept(root: &Part<'_>, axes: &[Axis], rules: &Rules) -> Vec<usize> {
+    let combinations = axes::case_count(axes).unwrap_or(usize::MAX);
+    if combinations > MOST_COMBINATIONS {
+        let message = format!(
+            "the axes have more than {MOST_COMBINATIONS} combinations to choose from; shorten or \
+             drop one"
+        );
+        root.problem("axis", &message);
+        return Vec::new();
+    }
+    let is_kept = |combination: &usize| rules.keep(&axes::choice(axes, *combination));
+    let kept: Vec<_> = (0..combinations).filter(is_kept).collect();
+    if kept.is_empty() && combinations > 0 {
+        let key = if root.has("exclude") {
+            "exclude"
+        } else {
+            "include"
+        };
+        let message =
+            format!("the rules leave none of the {combinations} combinations of the axes");
+        root.problem(key, &message);
+    }
+    kept
+}
+
+fn too_many(designs: Option<usize>, draws: usize) -> String {
+    match designs {
+        Some(designs) if designs <= MOST_CASES => format!(
+            "{designs} designs with {draws} draws each are more than {MOST_CASES} cases; take fewer \
+             draws, or shorten or drop an axis"
+        ),
+        _ => format!("the axes ask for more than {MOST_CASES} cases; shorten or drop one"),
+    }
+}
+
+#[cfg(test)]
+mod tests;

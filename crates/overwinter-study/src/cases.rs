@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::case::Case;
 use crate::error::Problem;
 use crate::features::Features;
+use crate::sampling::Draw;
 use crate::scenario::CaseReader;
 
 /// Studies of up to this many cases hold them; larger ones build each when it is asked for.
@@ -48,7 +49,8 @@ impl Cases {
     pub fn get(&self, index: usize) -> Result<Cow<'_, Case>, Vec<Problem>> {
         match &self.0 {
             Source::Held(cases) => cases.get(index).map(Cow::Borrowed).ok_or_else(Vec::new),
-            Source::Read(reader) => reader.case(index).map(Cow::Owned),
+            Source::Read(reader) if index < reader.len() => reader.case(index).map(Cow::Owned),
+            Source::Read(_) => Err(Vec::new()),
         }
     }
 
@@ -61,6 +63,15 @@ impl Cases {
                 .map_or_else(Vec::new, |case| case.axis_labels.clone()),
             Source::Read(reader) if index < reader.len() => reader.list().labels(index),
             Source::Read(_) => Vec::new(),
+        }
+    }
+
+    /// The draw of case `index`, whether or not it can be built, where inputs are sampled.
+    pub fn draw(&self, index: usize) -> Option<Draw> {
+        match &self.0 {
+            Source::Held(cases) => cases.get(index)?.draw.clone(),
+            Source::Read(reader) if index < reader.len() => reader.list().draw(index),
+            Source::Read(_) => None,
         }
     }
 

@@ -217,22 +217,24 @@ fn not_found(tried: &[PathBuf; 2]) -> String {
         .map_or(message.clone(), |offer| message + &offer)
 }
 
+/// True of a file with the ending of a weather file.
+pub(crate) fn is_weather(path: &Path) -> bool {
+    let ending = path.extension().and_then(|ending| ending.to_str());
+    ending.is_some_and(|ending| WEATHER_ENDINGS.contains(&ending.to_lowercase().as_str()))
+        && path.is_file()
+}
+
 /// The weather files of a folder in words, if it has any.
-fn offer(folder: &Path) -> Option<String> {
+pub(crate) fn offer(folder: &Path) -> Option<String> {
     let readable = if folder.as_os_str().is_empty() {
         Path::new(".")
     } else {
         folder
     };
-    let is_weather = |path: &PathBuf| {
-        let ending = path.extension().and_then(|ending| ending.to_str());
-        ending.is_some_and(|ending| WEATHER_ENDINGS.contains(&ending.to_lowercase().as_str()))
-            && path.is_file()
-    };
     let entries = std::fs::read_dir(readable).ok()?;
     let files = entries.filter_map(|entry| Some(entry.ok()?.path()));
     let mut names: Vec<String> = files
-        .filter(is_weather)
+        .filter(|path| is_weather(path))
         .filter_map(|path| Some(path.file_name()?.to_string_lossy().into_owned()))
         .collect();
     names.sort();

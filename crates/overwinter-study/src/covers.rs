@@ -105,7 +105,10 @@ pub fn of_catalogue(names: &[String]) -> Result<Vec<Cover>, CoverError> {
 /// The different covers of all houses of a scenario, in the order in which they appear.
 pub fn of_scenario(checked: &Checked) -> Vec<Cover> {
     let mut covers: Vec<Cover> = Vec::new();
-    let houses = checked.study.cases.iter().map(|case| case.house.clone());
+    let study = &checked.study;
+    // Of each design the first draw stands for all.
+    let firsts = (0..study.cases.len()).step_by(study.draws.max(1));
+    let houses = firsts.filter_map(|index| Some(study.cases.get(index).ok()?.house.clone()));
     let sections = houses.flat_map(|house| house.sections.clone());
     for section in sections {
         let section = &section;

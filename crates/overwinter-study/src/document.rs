@@ -3,6 +3,7 @@
 //! Reading goes through [`Part`], which records every problem, default and given value instead of
 //! stopping at the first mistake, so that a user sees all of them at once.
 
+mod amount;
 mod findings;
 mod lists;
 mod notes;
@@ -12,8 +13,9 @@ mod record;
 mod suggestion;
 mod tree;
 
-pub(crate) use findings::Findings;
+pub(crate) use amount::Amount;
 pub use findings::Given;
+pub(crate) use findings::{Bringers, Findings};
 pub(crate) use part::{Part, not_among};
 pub(crate) use record::{Asked, Form, KeyPath, Record, Usual};
 pub(crate) use suggestion::nearest;

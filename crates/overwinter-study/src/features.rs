@@ -82,7 +82,10 @@ impl Features {
     /// Follows when climates get new numbers: `order` holds the old ones.
     pub(crate) fn renumber(&mut self, order: &[usize]) {
         for (climate, _) in &mut self.stresses {
-            *climate = order.iter().position(|old| old == climate).unwrap_or(*climate);
+            *climate = order
+                .iter()
+                .position(|old| old == climate)
+                .unwrap_or(*climate);
         }
     }
 

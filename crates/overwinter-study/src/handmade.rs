@@ -147,6 +147,7 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
     Case {
         id,
         axis_labels: vec![label.to_owned()],
+        draw: None,
         climate: 0,
         stress: Stress::NONE,
         house: Arc::new(house()),
@@ -203,6 +204,8 @@ pub(crate) fn study(cases: usize) -> Study {
             .map(|id| case(id, &format!("choice {id}")))
             .collect(),
         axis_names: vec!["choice".to_owned()],
+        sampled: Vec::new(),
+        draws: 1,
         defaults: vec![DefaultUsed {
             key: "leakage".to_owned(),
             value: "1 /h".to_owned(),

@@ -19,10 +19,12 @@ pub mod outages;
 pub mod output;
 mod recent;
 pub mod run;
+pub mod sampling;
 pub mod scenario;
 pub mod schema;
 pub mod stress;
 pub mod summary;
+pub mod suns;
 pub mod sweep;
 pub mod tables;
 

@@ -4,21 +4,23 @@
 //! that they are the same to the bit for any number of threads. Of a season only the rows of the
 //! tables are kept.
 
+use std::borrow::Cow;
 use std::fmt::Display;
-use std::ops::RangeInclusive;
+use std::ops::{Range, RangeInclusive};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use overwinter_engine::error::EngineError;
 use overwinter_engine::record::{HourSeries, SeasonRecord};
-use overwinter_engine::season::run_season_with;
-use overwinter_engine::sunlight::sunlight;
+use overwinter_engine::season::{SeasonTask, run_seasons};
+use overwinter_engine::sunlight::Sunlight;
 use overwinter_weather::Year;
 use serde::{Deserialize, Serialize};
 
 use crate::case::{Case, Study};
 use crate::error::Problem;
 use crate::outages::{self, CaseOutages};
+use crate::suns::SunStore;
 use crate::tables::balance::{self, BalanceRow};
 use crate::tables::calendar::{HOURS, Moment};
 use crate::tables::cases::{self, CaseRow, Quality, Status};
@@ -98,8 +100,17 @@ pub struct Stepped {
     pub outages: Option<CaseOutages>,
 }
 
-/// Steps one case through one year.
-pub type Season<'a, E> = dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync + 'a;
+/// Steps some cases through their years; one result a case, in their order.
+pub(crate) type Seasons<'a> = dyn Fn(&[CaseYear]) -> Vec<Result<Stepped, String>> + Sync + 'a;
+
+/// A case and the year that it is stepped through.
+pub(crate) struct CaseYear<'a> {
+    pub(crate) case: Cow<'a, Case>,
+    pub(crate) year: Arc<Year>,
+}
+
+/// Cases that are stepped together: a few lanes of the engine, little enough to be told of often.
+pub(crate) const TOGETHER: usize = 8;
 
 /// Runs every case through its year and, where asked for, failures through every night of it, and
 /// keeps all rows: for studies of few cases. See [`crate::sweep`] for those of many.
@@ -107,28 +118,35 @@ pub type Season<'a, E> = dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync + 'a;
 /// `threads` is the number of threads, one for each core if `None`. A case whose season fails is a row
 /// with its reason.
 pub fn run_study(study: &Study, threads: Option<usize>) -> StudyResult {
-    run_study_with(study, threads, &step)
+    let suns = SunStore::new(&study.climates);
+    run_all(study, threads, &|cases| step(&suns, cases))
 }
 
-/// Runs every case with `season`, which steps one case through one year; see [`run_study`].
+/// As [`run_study`] with `season`, which steps one case through one year.
 pub fn run_study_with<E: Display>(
     study: &Study,
     threads: Option<usize>,
-    season: &Season<'_, E>,
+    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
 ) -> StudyResult {
+    run_all(study, threads, &one_by_one(season))
+}
+
+fn run_all(study: &Study, threads: Option<usize>, seasons: &Seasons<'_>) -> StudyResult {
     let total = study.cases.len();
+    // Every thread gets something before lanes are filled.
+    let together = (total / count_of(threads)).clamp(1, TOGETHER);
     let done: Mutex<Vec<CaseRows>> = Mutex::default();
     let next = AtomicUsize::new(0);
-    on_threads(threads, total, &|| {
+    on_threads(threads, total.div_ceil(together), &|| {
         loop {
-            let index = next.fetch_add(1, Ordering::Relaxed);
-            if index >= total {
+            let start = next.fetch_add(together, Ordering::Relaxed);
+            if start >= total {
                 return;
             }
-            let rows = run_case(study, index, season);
+            let rows = run_cases(study, start..total.min(start + together), seasons);
             done.lock()
                 .unwrap_or_else(PoisonError::into_inner)
-                .push(rows);
+                .extend(rows);
         }
     });
     let mut cases = done.into_inner().unwrap_or_else(PoisonError::into_inner);
@@ -141,8 +159,7 @@ pub fn run_study_with<E: Display>(
 
 /// Does `work` on that many threads at once, one for each core if `None`, at most `jobs`.
 pub(crate) fn on_threads(threads: Option<usize>, jobs: usize, work: &(dyn Fn() + Sync)) {
-    let cores = || std::thread::available_parallelism().map_or(1, usize::from);
-    let count = threads.unwrap_or_else(cores).min(jobs);
+    let count = count_of(threads).min(jobs);
     let pool = rayon::ThreadPoolBuilder::new().num_threads(count).build();
     match pool {
         Ok(pool) if count > 1 => {
@@ -153,38 +170,106 @@ pub(crate) fn on_threads(threads: Option<usize>, jobs: usize, work: &(dyn Fn() +
     }
 }
 
-pub(crate) fn step(case: &Case, year: &Year) -> Result<Stepped, EngineError> {
-    let sun = sunlight(&case.house, year);
-    let record = run_season_with(&case.house, &sun, year, &case.events)?;
+/// The number of threads asked for, else one for each core.
+fn count_of(threads: Option<usize>) -> usize {
+    let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+    threads.unwrap_or_else(cores).max(1)
+}
+
+/// A season of one case at a time, for any number of cases.
+pub(crate) fn one_by_one<E: Display>(
+    season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
+) -> impl Fn(&[CaseYear]) -> Vec<Result<Stepped, String>> + Sync {
+    move |cases| {
+        let one = |of: &CaseYear| season(&of.case, &of.year).map_err(|error| error.to_string());
+        cases.iter().map(one).collect()
+    }
+}
+
+/// Steps cases side by side in the engine, each with the sun on it.
+pub(crate) fn step(suns: &SunStore<'_>, cases: &[CaseYear]) -> Vec<Result<Stepped, String>> {
+    let sun = |of: &CaseYear| suns.sunlight(&of.case.house, of.case.climate);
+    let suns: Vec<_> = cases.iter().map(sun).collect();
+    let tasks: Vec<SeasonTask<'_>> = cases
+        .iter()
+        .zip(&suns)
+        .map(|(of, sun)| SeasonTask {
+            house: &of.case.house,
+            sun,
+            year: &of.year,
+            events: &of.case.events,
+        })
+        .collect();
+    let records = run_seasons(&tasks);
+    let of_all = cases.iter().zip(&suns).zip(records);
+    let stepped = of_all.map(|((of, sun), record)| {
+        let record = record.map_err(|error| error.to_string())?;
+        tried(&of.case, &of.year, sun, record).map_err(|error| error.to_string())
+    });
+    stepped.collect()
+}
+
+/// Tries failures in the nights of a season, where the case asks for that.
+fn tried(
+    case: &Case,
+    year: &Year,
+    sun: &Sunlight,
+    record: SeasonRecord,
+) -> Result<Stepped, EngineError> {
     let outages = match &case.outages {
-        Some(_) => Some(outages::of_case(case, year, &sun, &record.hours)?),
+        Some(_) => Some(outages::of_case(case, year, sun, &record.hours)?),
         None => None,
     };
     Ok(Stepped { record, outages })
 }
 
-pub(crate) fn run_case<E: Display>(
+/// The rows of some cases, counted from 0.
+pub(crate) fn run_cases(
     study: &Study,
-    index: usize,
-    season: &Season<'_, E>,
-) -> CaseRows {
-    let case = match study.cases.get(index) {
-        Ok(case) => case,
-        Err(problems) => return not_built(study, index, &problems),
-    };
-    let failed = |reason: &str| {
-        let status = Status::Failed(Arc::from(reason));
-        no_rows(cases::row(&case, &study.climates[case.climate], status))
-    };
-    let year = match case.year(study) {
-        Ok(year) => year,
-        Err(error) => return failed(&error.to_string()),
-    };
-    let stepped = season(&case, &year).map_err(|error| error.to_string());
-    match stepped.and_then(complete) {
-        Ok(stepped) => done(study, &case, &year, stepped),
-        Err(reason) => failed(&reason),
+    indices: Range<usize>,
+    seasons: &Seasons<'_>,
+) -> Vec<CaseRows> {
+    let ready: Vec<Result<CaseYear<'_>, CaseRows>> =
+        indices.map(|index| case_year(study, index)).collect();
+    let mut cases = Vec::new();
+    let mut places = Vec::new();
+    for one in ready {
+        places.push(match one {
+            Ok(case) => {
+                cases.push(case);
+                None
+            }
+            Err(rows) => Some(rows),
+        });
     }
+    let mut stepped = cases.iter().zip(seasons(&cases)).map(|(of, stepped)| {
+        let CaseYear { case, year } = of;
+        match stepped.and_then(complete) {
+            Ok(stepped) => done(study, case, year, stepped),
+            Err(reason) => failed(study, case, &reason),
+        }
+    });
+    let rows = places
+        .into_iter()
+        .filter_map(|place| place.or_else(|| stepped.next()));
+    rows.collect()
+}
+
+/// A case with its year, or the rows of one that has none.
+fn case_year(study: &Study, index: usize) -> Result<CaseYear<'_>, CaseRows> {
+    let case = study
+        .cases
+        .get(index)
+        .map_err(|problems| not_built(study, index, &problems))?;
+    match case.year(study) {
+        Ok(year) => Ok(CaseYear { case, year }),
+        Err(error) => Err(failed(study, &case, &error.to_string())),
+    }
+}
+
+fn failed(study: &Study, case: &Case, reason: &str) -> CaseRows {
+    let status = Status::Failed(Arc::from(reason));
+    no_rows(cases::row(case, &study.climates[case.climate], status))
 }
 
 fn done(study: &Study, case: &Case, year: &Arc<Year>, stepped: Stepped) -> CaseRows {
@@ -214,6 +299,7 @@ fn not_built(study: &Study, index: usize, problems: &[Problem]) -> CaseRows {
     no_rows(cases::row_without_house(
         index + 1,
         &study.cases.labels(index),
+        study.cases.draw(index),
         &reason,
     ))
 }

@@ -98,7 +98,7 @@ pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Che
     };
     let document = parse(text).map_err(failed)?;
     let findings = RefCell::new(Findings::default());
-    let header = Header::read(&document, &findings);
+    let header = Header::read(&document, folder_of(path), &findings);
     let mut reader = CaseReader::new(document, header.cases, shelf);
     let mut findings = findings.into_inner();
     let held = reader.check(&mut findings);
@@ -113,6 +113,8 @@ pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Che
         seed: header.seed,
         climates: reader.climates(),
         axis_names: reader.list().axis_names(),
+        sampled: reader.list().sampled(),
+        draws: reader.list().draws(),
         cases: match held {
             Some(cases) => Cases::from(cases),
             None => Cases::read_by(reader),
@@ -137,18 +139,20 @@ struct Header {
 }
 
 /// Keys of the whole file, which a case does not read.
-const HEADER_KEYS: [&str; 4] = ["title", "seed", "tables", "axis"];
+const HEADER_KEYS: [&str; 7] = [
+    "title", "seed", "tables", "axis", "include", "exclude", "sampling",
+];
 
 impl Header {
-    fn read(document: &Node, findings: &RefCell<Findings>) -> Self {
+    fn read(document: &Node, folder: &Path, findings: &RefCell<Findings>) -> Self {
         let root = Part::root(document, findings);
         let title = root.text("title").unwrap_or("Untitled").to_owned();
         let seed = seed(&root);
         let tables = root.part("tables");
         let wants_hourly = tables.flag_or("hourly", false, "the hourly table is large");
         tables.finish();
-        let cases = CaseList::read(&root);
-        findings.borrow_mut().alternatives = cases.alternatives().into();
+        let cases = CaseList::read(&root, folder, seed);
+        findings.borrow_mut().bringers = cases.bringers();
         Self {
             title,
             seed,
@@ -156,6 +160,11 @@ impl Header {
             cases,
         }
     }
+}
+
+/// The folder that paths of a scenario file start from.
+fn folder_of(scenario: &Path) -> &Path {
+    scenario.parent().unwrap_or(Path::new(""))
 }
 
 fn seed(root: &Part<'_>) -> u64 {

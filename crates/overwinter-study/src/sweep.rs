@@ -20,10 +20,13 @@ use std::path::Path;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
 
-use crate::case::Study;
+use overwinter_weather::Year;
+
+use crate::case::{Case, Study};
 use crate::output::{OutputError, OutputFolder};
-use crate::run::{self, CaseRows, Season};
+use crate::run::{self, CaseRows, Seasons, Stepped, TOGETHER};
 use crate::summary;
+use crate::suns::SunStore;
 
 pub use blocks::Shard;
 pub use estimate::{Estimate, estimate};
@@ -115,10 +118,11 @@ impl<'a> Sweep<'a> {
         how: &How<'_>,
         progress: &(dyn Fn(Progress) + Sync),
     ) -> Result<Progress, OutputError> {
-        self.run_with(how, progress, &run::step)
+        let suns = SunStore::new(&self.study.climates);
+        self.run_seasons(how, progress, &|cases| run::step(&suns, cases))
     }
 
-    /// As [`Self::run`], with another season.
+    /// As [`Self::run`], with `season`, which steps one case through one year.
     ///
     /// # Errors
     /// As [`Self::run`].
@@ -126,7 +130,16 @@ impl<'a> Sweep<'a> {
         &self,
         how: &How<'_>,
         progress: &(dyn Fn(Progress) + Sync),
-        season: &Season<'_, E>,
+        season: &(dyn Fn(&Case, &Year) -> Result<Stepped, E> + Sync),
+    ) -> Result<Progress, OutputError> {
+        self.run_seasons(how, progress, &run::one_by_one(season))
+    }
+
+    fn run_seasons(
+        &self,
+        how: &How<'_>,
+        progress: &(dyn Fn(Progress) + Sync),
+        seasons: &Seasons<'_>,
     ) -> Result<Progress, OutputError> {
         self.parts.begin(&self.plan)?;
         let (missing, kept) = self.missing(how.shard)?;
@@ -137,7 +150,7 @@ impl<'a> Sweep<'a> {
         let is_over = || how.stop.load(Ordering::Relaxed) || held(&wrong).is_some();
         let work = || {
             while let Some(block) = missing.get(next.fetch_add(1, Ordering::Relaxed)) {
-                let Some(rows) = self.block(block, season, &is_over, &|failed| {
+                let Some(rows) = self.block(block, seasons, &is_over, &|failed| {
                     let mut count = held(&count);
                     count.done += 1;
                     count.failed += usize::from(failed);
@@ -195,21 +208,22 @@ impl<'a> Sweep<'a> {
     }
 
     /// The rows of a block, or `None` if the run is to end.
-    fn block<E: Display>(
+    fn block(
         &self,
         block: &Range<usize>,
-        season: &Season<'_, E>,
+        seasons: &Seasons<'_>,
         is_over: &dyn Fn() -> bool,
         ended: &dyn Fn(bool),
     ) -> Option<Vec<CaseRows>> {
-        let mut all = Vec::with_capacity(block.len());
-        for index in block.clone() {
+        let mut all: Vec<CaseRows> = Vec::with_capacity(block.len());
+        for start in block.clone().step_by(TOGETHER) {
             if is_over() {
                 return None;
             }
-            let rows = run::run_case(self.study, index, season);
-            ended(rows.case.reason().is_some());
-            all.push(rows);
+            let rows = run::run_cases(self.study, start..block.end.min(start + TOGETHER), seasons);
+            rows.iter()
+                .for_each(|rows| ended(rows.case.reason().is_some()));
+            all.extend(rows);
         }
         Some(all)
     }

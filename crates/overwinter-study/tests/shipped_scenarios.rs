@@ -353,6 +353,7 @@ fn the_starter_loads_with_all_its_examples_switched_on() {
         .to_string();
     let switched_on: Vec<String> = starter_text("All")
         .replace("../weather/725300-chicago-ohare-il-tmy3.epw", &weather)
+        .replace("../weather/*.epw", &weather)
         .lines()
         .map(|line| match line.strip_prefix("# ") {
             Some(rest) if rest.starts_with('[') || rest.contains(" = ") => rest.to_owned(),
@@ -362,7 +363,8 @@ fn the_starter_loads_with_all_its_examples_switched_on() {
         .collect();
     std::fs::write(&path, switched_on.join("\n")).expect("written");
     let study = load(&path).unwrap_or_else(|error| panic!("{error}"));
-    assert_eq!(study.cases.len(), 2);
+    // Two covers and three temperatures, one pair of them left out, with a hundred draws each.
+    assert_eq!((study.designs(), study.cases.len()), (5, 500));
 }
 
 /// Values by hand from `every_key.toml`, in the order of the file.
@@ -386,7 +388,12 @@ fn every_key_reaches_its_place() {
     );
     assert_eq!(
         study.cases.held()[3].axis_labels,
-        ["double", "warmer, leakier"]
+        [
+            "double",
+            "warmer, leakier",
+            "90 %",
+            "725300-chicago-ohare-il-tmy3"
+        ]
     );
     let [house, warmer] = [0, 1].map(|case| &study.cases.held()[case].house);
     near(house.volume_m3, 310.0, 1e-12);
@@ -399,7 +406,8 @@ fn every_key_reaches_its_place() {
     assert_eq!(names, ["roof", "sides", "ends", "shed window"]);
     let roof = &house.sections[0];
     assert_eq!(roof.layers.len(), 4, "a screen under three layers");
-    near(roof.layers[1].longwave_transmittance, 0.15, 1e-12);
+    // 0.9 times what is written.
+    near(roof.layers[1].longwave_transmittance, 0.9 * 0.15, 1e-12);
     let Space::Inflated {
         gap_m,
         flow_m3_s_m2,
@@ -466,11 +474,16 @@ fn every_key_reaches_its_place() {
     near(leakier, 2.0 * area_cm2, 1e-9);
     near(
         house.heat_set_k.at(100 * 24 + 12, 0.5),
-        273.15 + 18.0,
+        273.15 + 18.0 + 0.5,
         1e-12,
     );
-    near(house.heat_set_k.at(12, 0.5), 273.15 + 5.0, 1e-12);
-    assert_eq!(warmer.heat_set_k, Setting::Constant(273.15 + 16.0));
+    near(house.heat_set_k.at(12, 0.5), 273.15 + 5.0 + 0.5, 1e-12);
+    assert_eq!(warmer.heat_set_k, Setting::Constant(273.15 + 16.0 + 0.5));
+    // Drawn: 80 to 90, 90 to 95 and 4 to 8 %.
+    let barrels = house.mass.expect("barrels");
+    assert!((0.8..=0.9).contains(&barrels.solar_absorptance));
+    assert!((0.9..=0.95).contains(&barrels.emissivity));
+    assert!((0.04..=0.08).contains(&house.frame_shade));
     near(house.gains.ventilation_m3_s.at(12, 0.5), 0.1, 1e-12);
     near(house.gains.radiant_w.at(12, 0.5), 50.0, 1e-12);
     near(

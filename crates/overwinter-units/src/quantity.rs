@@ -145,7 +145,13 @@ fn known_unit(text: &str, unit_text: &str, kind: Kind) -> Result<&'static Unit, 
 }
 
 /// The number at the start of `text` and what follows it.
-fn leading_number(text: &str) -> Option<(f64, &str)> {
+///
+/// ```
+/// use overwinter_units::quantity::leading_number;
+/// assert_eq!(leading_number("-4.5 degC"), Some((-4.5, " degC")));
+/// assert_eq!(leading_number("cold"), None);
+/// ```
+pub fn leading_number(text: &str) -> Option<(f64, &str)> {
     let bytes = text.as_bytes();
     let digits = |from: usize| {
         bytes[from..]

@@ -112,6 +112,7 @@ ranges! {
     LIGHT_KEPT: "share of light kept", Share, 0.05, 1.0;
     REFRACTIVE_INDEX: "refractive index", Number, 1.0, 3.0;
     EXTINCTION_THICKNESS: "extinction times thickness", Number, 0.0, 5.0;
+    LONGWAVE_TIMES: "longwave radiation let through against the figures", Number, 0.0, 2.0;
     LAYER_THICKNESS: "layer thickness", Length, 1e-6, 0.1;
     LAYER_HEAT: "heat capacity of a layer", ArealHeat, 0.0, 1e6;
     GAP: "gap between layers", Length, 5e-4, 2.0;
@@ -180,6 +181,7 @@ ranges! {
     INTERRUPTION: "mean length of an interruption", Time, 0.0, 30.0 * 86_400.0;
     DOSE_SLOPE: "slope of the damage curve per K", Number, 0.05, 20.0;
     OFFSET: "offset of a set point", TemperatureDifference, -40.0, 40.0;
+    THERMOSTAT_ERROR: "error of the thermostat", TemperatureDifference, -10.0, 10.0;
     BAND: "control band", TemperatureDifference, 0.01, 30.0;
     EFFICIENCY: "efficiency", Share, 0.05, 8.0;
     WATER_PER_HEAT: "water made per heat", MassPerEnergy, 0.0, 1e-6;
@@ -210,6 +212,9 @@ ranges! {
     STARTING_TIMES: "draw of a starting motor against running", Number, 1.0, 10.0;
     DOOR_SIZE: "width or height of a door", Length, 0.3, 20.0;
     TEAR_AREA: "open area of a tear", Area, 1e-4, 1e4;
+    RANGE_COUNT: "number of values", Number, 2.0, 10_000.0;
+    DRAWS: "number of draws", Number, 1.0, 200_000.0;
+    SPREAD_FACTOR: "factor either way of the median", Number, 1.0, 100.0;
     SEED: "seed", Number, 0.0, 9_007_199_254_740_992.0;
     FUEL_ENERGY: "heat content of a unit of fuel", Energy, 1e5, 1e12;
     CARBON_DIOXIDE: "carbon dioxide per heat content", MassPerEnergy, 0.0, 1e-6;

@@ -225,6 +225,59 @@ fn new_names_a_weather_file_that_is_there() {
     }
 }
 
+/// Long axes are cut, draws are counted beside designs, inputs are listed with their quantiles.
+#[test]
+fn check_says_which_cases_a_sweep_has() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let file = temp.path().join("sweep.toml").display().to_string();
+    let station = weather("724666-golden-co-tmy3.csv");
+    let text = format!(
+        r#"
+weather.file = "{station}"
+cover.roof = "inflated pair"
+house = {{ width = "10 m", length = "20 m" }}
+hold.temp = "5 degC"
+heater = [{{ fuel = "propane" }}]
+outages.run = false
+[[axis]]
+name = "cover"
+key = "cover.roof"
+values = ["inflated pair", "single film"]
+[[axis]]
+name = "hold"
+key = "hold.temp"
+range = {{ from = "1 degC", to = "20 degC", step = "1 degC" }}
+[[exclude]]
+cover = "single film"
+hold = "1? degC"
+[sampling]
+draws = 50
+[[sampling.input]]
+name = "leaks"
+key = "leakage.air_change"
+uniform = {{ low = "0.5 /h", high = "1.5 /h" }}
+"#
+    );
+    fs::write(&file, text).expect("written");
+    let checked = overwinter(&["check", &file]);
+    assert_eq!(checked.exit, Exit::Done, "{}", checked.err);
+    // 2 x 20 designs less ten of one film, with 50 draws; uniform quantiles by hand.
+    for wanted in [
+        "1,500: 30 designs with 50 draws each",
+        "1 degC; 2 degC; 3 degC; 4 degC; 5 degC; ...; 16 degC; 17 degC; 18 degC; 19 degC; 20 degC",
+        "(20 in all)",
+        "0.55 /h",
+        "1.45 /h",
+    ] {
+        let words: Vec<_> = checked.out.split_whitespace().collect();
+        assert!(
+            words.join(" ").contains(wanted),
+            "{wanted}: {}",
+            checked.out
+        );
+    }
+}
+
 /// A reader that goes away, or a disk that is full.
 struct Broken(ErrorKind);
 

@@ -50,7 +50,11 @@ fn start(mut command: Command) -> Child {
 fn ended(child: Child) -> (Option<i32>, String, String) {
     let output = child.wait_with_output().expect("it ends");
     let text = |bytes| String::from_utf8(bytes).expect("text");
-    (output.status.code(), text(output.stdout), text(output.stderr))
+    (
+        output.status.code(),
+        text(output.stdout),
+        text(output.stderr),
+    )
 }
 
 /// Every file of a finished folder with its bytes.
@@ -88,7 +92,10 @@ fn assert_whole(part: &Path) {
         let name = format!("{}.parquet", file["table"].as_str().expect("a name"));
         let bytes = fs::read(part.join(&name)).expect("a table");
         // A Parquet file begins and ends with these four bytes, and the end is written last.
-        assert!(bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"), "{name}");
+        assert!(
+            bytes.starts_with(b"PAR1") && bytes.ends_with(b"PAR1"),
+            "{name}"
+        );
     }
 }
 
@@ -161,15 +168,24 @@ fn an_interrupt_ends_a_run_and_says_how_to_go_on() {
     let folder = study();
     let out = folder.path().join("out");
     let mut child = start(run(&folder, "out"));
-    assert!(!wait(&mut child, || parts(&out).len() >= 2), "ended too soon");
+    assert!(
+        !wait(&mut child, || parts(&out).len() >= 2),
+        "ended too soon"
+    );
     let sent = Command::new("kill")
         .args(["-INT", &child.id().to_string()])
         .status();
     assert!(sent.expect("sent").success());
     let (code, screen, err) = ended(child);
     assert_eq!((code, screen.as_str()), (Some(130), ""));
-    assert!(err.contains("stopped; ") && err.contains("of 48 cases are kept in out"), "{err}");
-    assert!(err.contains("The same command goes on from there."), "{err}");
+    assert!(
+        err.contains("stopped; ") && err.contains("of 48 cases are kept in out"),
+        "{err}"
+    );
+    assert!(
+        err.contains("The same command goes on from there."),
+        "{err}"
+    );
     assert!(!out.join("manifest.json").exists());
 
     let mut again = run(&folder, "out");
@@ -180,7 +196,10 @@ fn an_interrupt_ends_a_run_and_says_how_to_go_on() {
     let first = err.lines().next().expect("a line");
     let first: serde_json::Value = serde_json::from_str(first).expect("JSON");
     let kept = first["kept"].as_u64().expect("a number");
-    assert!(kept >= 2 && first["done"] == kept && first["total"] == 48, "{first}");
+    assert!(
+        kept >= 2 && first["done"] == kept && first["total"] == 48,
+        "{first}"
+    );
     let last = err.lines().last().expect("a line");
     let last: serde_json::Value = serde_json::from_str(last).expect("JSON");
     assert_eq!((&last["done"], &last["failed"]), (&48.into(), &0.into()));
@@ -193,9 +212,8 @@ fn a_disk_without_room_is_told_and_loses_nothing() {
     let folder = study();
     let program = env!("CARGO_BIN_EXE_overwinter");
     // Without the trap the system would end the program before it can tell.
-    let limited = format!(
-        "trap '' XFSZ; ulimit -f 8; exec {program} run many.toml --threads 2 --out out"
-    );
+    let limited =
+        format!("trap '' XFSZ; ulimit -f 8; exec {program} run many.toml --threads 2 --out out");
     let mut command = Command::new("sh");
     command
         .current_dir(folder.path())
@@ -204,7 +222,10 @@ fn a_disk_without_room_is_told_and_loses_nothing() {
         .stderr(Stdio::piped());
     let (code, screen, err) = ended(start(command));
     assert_eq!((code, screen.as_str()), (Some(2), ""), "{err}");
-    assert!(err.contains("cannot be written") && err.contains("the disk has room"), "{err}");
+    assert!(
+        err.contains("cannot be written") && err.contains("the disk has room"),
+        "{err}"
+    );
     let out = folder.path().join("out");
     parts(&out).iter().for_each(|part| assert_whole(part));
     assert!(!out.join("manifest.json").exists());

@@ -36,7 +36,15 @@ fn dask_runs_the_shares_and_the_joined_tables_are_those_of_one_run() {
     let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples/dask_shares.py");
     let ran = Command::new(python)
         .arg(example)
-        .args(["many.toml", "--out", "shared", "--shares", "3", "--program", program])
+        .args([
+            "many.toml",
+            "--out",
+            "shared",
+            "--shares",
+            "3",
+            "--program",
+            program,
+        ])
         .current_dir(folder.path())
         .output()
         .expect("Python starts");
@@ -51,7 +59,11 @@ fn dask_runs_the_shares_and_the_joined_tables_are_those_of_one_run() {
         .expect("a folder")
         .map(|entry| entry.expect("an entry").file_name())
         .collect();
-    assert_eq!(files.len(), 11, "five tables twice and the manifest: {files:?}");
+    assert_eq!(
+        files.len(),
+        11,
+        "five tables twice and the manifest: {files:?}"
+    );
     for name in files {
         let [shared, alone] = ["shared", "alone"]
             .map(|out| fs::read(folder.path().join(out).join(&name)).expect("a file"));

@@ -79,13 +79,13 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Takes up wetness and screen, which hold for all passes of a step.
-    #[inline]
+    #[inline(always)]
     pub fn begin(&mut self, section: &SectionModel<R>, water: &[WaterHeld<R>], closed: R) {
         self.longwave.refresh(section, water, closed);
     }
 
     /// Builds the section's block at the linearisation point and eliminates it into the core.
-    #[inline]
+    #[inline(always)]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let section = &moment.model.sections[index];
         match (section.layers.len(), section.mixed) {
@@ -98,7 +98,7 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Gives the section's unknowns their change and next value, once the core is known.
-    #[inline]
+    #[inline(always)]
     pub fn substitute(
         &mut self,
         section: &SectionModel<R>,
@@ -131,7 +131,7 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Longwave from sky and surroundings into cover and house, W, after the changes.
-    #[inline]
+    #[inline(always)]
     pub fn longwave_in_w(&self, section: &SectionModel<R>, core: &[R; CORE]) -> R {
         let mut flux = self.longwave_in_w;
         for index in 0..section.layers.len() {
@@ -141,7 +141,7 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Convection from the outdoor air into the cover, W, after the changes.
-    #[inline]
+    #[inline(always)]
     pub fn convection_in_w(
         &self,
         section: &SectionModel<R>,
@@ -154,7 +154,7 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Heat (W) and vapour (kg/s) that blower air brings into house and gap, after the changes.
-    #[inline]
+    #[inline(always)]
     pub fn blower_in(&self, conditions: &Conditions<R>) -> (R, R) {
         let mut heat_w = R::zero();
         let mut vapour_kg_s = R::zero();
@@ -168,7 +168,7 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Rate at which vapour settles on a layer's lower face, kg/s, after the changes.
-    #[inline]
+    #[inline(always)]
     pub fn condensing_kg_s(
         &self,
         layer_index: usize,
@@ -184,13 +184,13 @@ impl<R: Real> CoverBalance<R> {
     }
 
     /// Water that freezes on a layer's lower face, kg/s, after the changes.
-    #[inline]
+    #[inline(always)]
     pub fn freezing_kg_s(&self, layer_index: usize) -> R {
         self.condensing[layer_index].freezing_after(self.change[layer_index])
     }
 
     /// Change of a layer's temperature in the last pass.
-    #[inline]
+    #[inline(always)]
     pub fn layer_change_k(&self, layer_index: usize) -> R {
         self.change[layer_index]
     }
@@ -582,10 +582,10 @@ fn inside_coefficient<R: Real>(model: &Model<R>, section: &SectionModel<R>, diff
     match section.fixed_w_m2k[0] {
         Some(fixed) => R::splat(fixed),
         None if section.is_upright => {
-            convection::wall_inside_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+            convection::wall_inside_mixed(difference_k, model.forced_cubed) * model.natural_scale
         }
         None => {
-            convection::inside_cover_mixed(difference_k, model.forced_w_m2k) * model.natural_scale
+            convection::inside_cover_mixed(difference_k, model.forced_cubed) * model.natural_scale
         }
     }
 }

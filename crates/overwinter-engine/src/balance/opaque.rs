@@ -64,7 +64,7 @@ impl<R: Real> WallBalance<R> {
     }
 
     /// Solves the inside of the wall for a step, its faces held.
-    #[inline]
+    #[inline(always)]
     pub fn begin(&mut self, wall: &WallModel<R>, storage: &Storage<R>, now: &[R]) {
         let last = wall.offset + self.last();
         self.slab.hold(SlabStart {
@@ -77,7 +77,7 @@ impl<R: Real> WallBalance<R> {
 
     /// Builds the balance of the wall's faces at the linearisation point and eliminates them into
     /// the core.
-    #[inline]
+    #[inline(always)]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let Moment {
             model,
@@ -110,7 +110,7 @@ impl<R: Real> WallBalance<R> {
     }
 
     /// Gives the wall's nodes their next value, once the core is known.
-    #[inline]
+    #[inline(always)]
     pub fn substitute(
         &mut self,
         wall: &WallModel<R>,
@@ -158,12 +158,12 @@ impl<R: Real> WallBalance<R> {
     }
 
     /// Heat from outdoors into the wall (longwave and convection, without the sun), W.
-    #[inline]
+    #[inline(always)]
     pub fn entering_w(&self) -> R {
         self.outer.flux_w + self.outer.slope_w_k * self.face_change[OUTER]
     }
 
-    #[inline]
+    #[inline(always)]
     fn outer_face(
         &mut self,
         wall: &WallModel<R>,
@@ -198,7 +198,7 @@ impl<R: Real> WallBalance<R> {
         self.faces[OUTER].diagonal -= self.outer.slope_w_k;
     }
 
-    #[inline]
+    #[inline(always)]
     fn inner_face(
         &mut self,
         model: &Model<R>,
@@ -214,7 +214,7 @@ impl<R: Real> WallBalance<R> {
         let coefficient = match wall.fixed_w_m2k[0] {
             Some(fixed) => R::splat(fixed),
             None => {
-                convection::wall_inside_mixed(face_k - air_k, model.forced_w_m2k)
+                convection::wall_inside_mixed(face_k - air_k, model.forced_cubed)
                     * model.natural_scale
             }
         };
@@ -243,7 +243,7 @@ impl<R: Real> WallBalance<R> {
     }
 
     /// Replaces the inner face in the core's balances by what it is in terms of the core.
-    #[inline]
+    #[inline(always)]
     fn couple_to_core(
         &mut self,
         model: &Model<R>,
@@ -301,7 +301,7 @@ impl<R: Real> ColumnBalance<R> {
     }
 
     /// Solves the column for a step, its surface held.
-    #[inline]
+    #[inline(always)]
     pub fn begin(
         &mut self,
         model: &Model<R>,
@@ -321,7 +321,7 @@ impl<R: Real> ColumnBalance<R> {
     }
 
     /// Adds the column to the balance of its surface.
-    #[inline]
+    #[inline(always)]
     pub fn assemble(&mut self, moment: Moment<'_, R>, index: usize, core: &mut Core<R>) {
         let Moment {
             model,
@@ -345,7 +345,7 @@ impl<R: Real> ColumnBalance<R> {
     }
 
     /// Gives the column's nodes their next value, once the core is known.
-    #[inline]
+    #[inline(always)]
     pub fn substitute(&mut self, first: usize, surface_change: R, now: &[R], next: &mut [R]) {
         self.surface_change = surface_change;
         let inside = first..first + self.slab.change().len();
@@ -365,13 +365,13 @@ impl<R: Real> ColumnBalance<R> {
     }
 
     /// Heat from below into the column, W.
-    #[inline]
+    #[inline(always)]
     pub fn from_below_w(&self) -> R {
         self.slab.from_outer_w()
     }
 
     /// Heat from the soil outside into the column, W.
-    #[inline]
+    #[inline(always)]
     pub fn sideways_w(&self) -> R {
         let surface = &self.surface_beside;
         self.slab.sideways_w() + surface.flux_w + surface.slope_w_k * self.surface_change
@@ -396,7 +396,7 @@ fn through<R: Real>(conductance: R, difference: R) -> Entering<R> {
 }
 
 /// Wind and longwave at a face in the open. The sun stands in the node's source by itself.
-#[inline]
+#[inline(always)]
 fn open_face<R: Real>(wall: &WallModel<R>, face_k: R, conditions: &Conditions<R>) -> Entering<R> {
     let drive = &conditions.drive;
     let area = wall.chain.area_m2;

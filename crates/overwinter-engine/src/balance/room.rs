@@ -85,7 +85,7 @@ impl<R: Real> Room<R> {
     }
 
     /// Adds everything that couples core unknowns to each other and to outdoors.
-    #[inline]
+    #[inline(always)]
     pub fn assemble(&mut self, moment: Moment<'_, R>, core: &mut Core<R>) {
         let Moment {
             model,
@@ -204,7 +204,7 @@ impl<R: Real> Room<R> {
             let coefficient = match model.fixed_floor_w_m2k {
                 Some(fixed) => R::splat(fixed),
                 None => {
-                    convection::floor_mixed(difference, model.forced_w_m2k) * model.natural_scale
+                    convection::floor_mixed(difference, model.forced_cubed) * model.natural_scale
                 }
             };
             core.couple(AIR, surface, coefficient * area, difference);
@@ -453,7 +453,7 @@ fn emissive<R: Real>(temp_k: R) -> (R, R) {
 /// Fluxes of the core after the changes, for the ledger.
 impl<R: Real> RoomFluxes<R> {
     /// Heat that vents and scheduled ventilation bring in, W.
-    #[inline]
+    #[inline(always)]
     pub fn vents_in_w(
         &self,
         model: &Model<R>,
@@ -468,7 +468,7 @@ impl<R: Real> RoomFluxes<R> {
     }
 
     /// Vapour that vents and scheduled ventilation bring in, kg/s.
-    #[inline]
+    #[inline(always)]
     pub fn vents_in_kg_s(
         &self,
         storage: &Storage<R>,

@@ -94,13 +94,14 @@ impl<'a, R: Real> Builder<'a, R> {
         // Natural convection goes with the third root of the Rayleigh number and so with density to
         // the power 2/3, a laminar forced flow with its square root.
         let mut natural_scale = R::zero();
-        for lane in 0..R::lanes() {
+        let mut forced_cubed = R::zero();
+        for (lane, house) in self.houses.iter().enumerate() {
             let thinner = self.density.lane(lane) / sea_level_density_kg_m3();
             natural_scale.set_lane(lane, thinner.powf(2.0 / 3.0));
+            let forced =
+                convection::forced_plate(house.fans.air_speed_m_s) * thinner.powf(0.5 - 2.0 / 3.0);
+            forced_cubed.set_lane(lane, forced * forced * forced);
         }
-        let thinner = self.density.lane(0) / sea_level_density_kg_m3();
-        let forced =
-            convection::forced_plate(first.fans.air_speed_m_s) * thinner.powf(0.5 - 2.0 / 3.0);
         Model {
             sections,
             walls,
@@ -117,7 +118,7 @@ impl<'a, R: Real> Builder<'a, R> {
             mass_m2: self.gather(|h| h.mass.map_or(0.0, |m| m.area_m2)),
             natural_scale,
             outside_natural_scale: natural_scale * self.gather(follows_outdoors),
-            forced_w_m2k: forced,
+            forced_cubed,
             fixed_floor_w_m2k: first
                 .own_coefficients
                 .floor

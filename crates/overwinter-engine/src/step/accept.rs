@@ -9,7 +9,7 @@ use crate::model::{LEAF, VAPOUR};
 
 impl<R: Real> Stepper<R> {
     /// Takes the solved step as the new state and books what it moved.
-    #[inline]
+    #[inline(always)]
     pub(super) fn accept(
         &mut self,
         scheme: Scheme,
@@ -37,7 +37,7 @@ impl<R: Real> Stepper<R> {
         }
         let (capacity_j_k, now) = (&self.model.heat_capacity_j_k, &self.state.now);
         amounts.stored_j = stored(capacity_j_k, &self.next, now);
-        let ice_moves = self.storage.has_ice(&self.model, now, &self.next);
+        let ice_moves = self.storage.has_ice();
         for node in self.model.freezing.iter().filter(|_| ice_moves) {
             let share = |state: &[R]| node.water.frozen_share(state[node.at]);
             let frozen = node.water.latent_k * (share(&self.next) - share(now));
@@ -58,7 +58,7 @@ impl<R: Real> Stepper<R> {
     }
 
     /// Carries the water on every place; returns by how much all of it grew, kg.
-    #[inline]
+    #[inline(always)]
     fn move_water(&mut self, step_s: f64) -> R {
         let step = R::splat(step_s);
         let mut grown = R::zero();

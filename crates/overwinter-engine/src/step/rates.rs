@@ -3,6 +3,7 @@
 use overwinter_physics::number::Real;
 
 use super::Stepper;
+use super::instructions::Begin;
 use crate::balance::{Conditions, Scheme};
 use crate::model::{CORE, FLOOR_IRRADIANCE, LEAF, SHELL_IRRADIANCE, VAPOUR};
 use crate::water_place::WaterPlace;
@@ -21,7 +22,7 @@ impl<R: Real> Stepper<R> {
             step_s: INSTANT_S,
             second_order: false,
         };
-        self.begin(scheme, conditions);
+        self.work(Begin, scheme, conditions);
         // The two irradiances have no store: bring them up to date first.
         for _ in 0..2 {
             self.pass(scheme, conditions);

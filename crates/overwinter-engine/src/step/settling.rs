@@ -45,8 +45,10 @@ impl<R: Real> Over<R> {
 impl<R: Real> Stepper<R> {
     /// Above zero in the lanes in which the pass ended where its linearisation does not hold. Only
     /// the sign has a meaning: the checks are in different units.
-    #[inline]
-    pub(super) fn over(&self, step_s: f64, conditions: &Conditions<R>) -> R {
+    #[inline(always)]
+    pub(super) fn over(&mut self, step_s: f64, conditions: &Conditions<R>) -> R {
+        self.storage
+            .look_for_ice(&self.model, &self.state.now, &self.next);
         let mut over = Over(-R::one());
         over.check(self.core[AIR].abs(), R::splat(FAR_AIR_K));
         self.check_heaters(conditions, &mut over);
@@ -61,8 +63,7 @@ impl<R: Real> Stepper<R> {
     /// Soil and barrels end near the temperature that their heat content has.
     #[inline(always)]
     fn check_freezing(&self, over: &mut Over<R>) {
-        let (now, next) = (&self.state.now, &self.next);
-        if !self.storage.has_ice(&self.model, now, next) {
+        if !self.storage.has_ice() {
             return;
         }
         for (index, node) in self.model.freezing.iter().enumerate() {

@@ -4,7 +4,7 @@
 //! high as it takes to shade all of the window. They are black: what they would reflect is left out,
 //! and so is their place in the longwave view.
 
-use super::hour_light::DIFFUSE_SOURCES;
+use super::lit_planes::DIFFUSE_SOURCES;
 use crate::house::{Facet, Shade, Shading};
 
 /// The shade of a window, ready for every hour.

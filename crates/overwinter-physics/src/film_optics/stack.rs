@@ -2,6 +2,7 @@
 
 use super::sheet::{Course, Sheet, SheetOptics};
 use std::f64::consts::{FRAC_PI_2, PI};
+use std::sync::LazyLock;
 
 /// Cells of the tables, of equal cosine: everything is smooth in the cosine down to grazing light.
 const CELLS: usize = 256;
@@ -10,6 +11,11 @@ const ROWS: usize = CELLS + 1;
 const MEAN_STRIDE: usize = 4;
 /// Columns before the absorptances: transmittance and reflectance.
 const SHARED_COLUMNS: usize = 2;
+/// Most sheets a stack can have.
+pub const MAX_SHEETS: usize = 4;
+
+/// Transmittance, reflectance and one absorptance a sheet, 0 beyond the last.
+type Row = [f64; SHARED_COLUMNS + MAX_SHEETS];
 /// Steps along a quarter of the horizon.
 const HORIZON_STEPS: usize = 45;
 
@@ -26,8 +32,8 @@ pub struct StackShares {
 
 impl StackShares {
     /// From weighted sums of the columns of a table.
-    fn of_sums(sums: &[f64], weights: f64) -> Self {
-        let absorptance = sums.iter().skip(SHARED_COLUMNS);
+    fn of_sums(sums: &Row, sheets: usize, weights: f64) -> Self {
+        let absorptance = sums.iter().skip(SHARED_COLUMNS).take(sheets);
         Self {
             transmittance: sums[0] / weights,
             reflectance: sums[1] / weights,
@@ -56,6 +62,30 @@ impl AnglePlace {
     }
 }
 
+/// What a stack does with a beam at one angle, as shares of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BeamShares {
+    /// Let through to the far side; the same from both sides.
+    pub transmittance: f64,
+    /// Turned back.
+    pub reflectance: f64,
+    /// Absorbed in each sheet, in the order in which the stack was given; 0 beyond the last.
+    pub absorptance: [f64; MAX_SHEETS],
+}
+
+impl BeamShares {
+    #[inline]
+    fn between(table: &[Row], place: AnglePlace) -> Self {
+        let (low, high) = (&table[place.row], &table[place.row + 1]);
+        let along = |column: usize| low[column] + (high[column] - low[column]) * place.share;
+        Self {
+            transmittance: along(0),
+            reflectance: along(1),
+            absorptance: std::array::from_fn(|sheet| along(SHARED_COLUMNS + sheet)),
+        }
+    }
+}
+
 /// Optics of a stack of sheets, tabulated by the cosine of the angle of incidence.
 ///
 /// Sheets count from the house outwards: sheet 0 is the innermost. Between the rows of the tables
@@ -63,16 +93,21 @@ impl AnglePlace {
 #[derive(Clone, Debug)]
 pub struct StackOptics {
     sheets: usize,
-    /// Rows of transmittance, reflectance and one absorptance a sheet.
-    from_outside: Vec<f64>,
+    from_outside: Vec<Row>,
     /// The same for light from the house side.
-    from_inside: Vec<f64>,
+    from_inside: Vec<Row>,
     diffuse_from_inside: StackShares,
 }
 
 impl StackOptics {
-    /// Builds the tables; an empty stack lets everything through.
+    /// Builds the tables; an empty stack lets everything through. Only the first [`MAX_SHEETS`] sheets
+    /// count.
     pub fn new(sheets: &[Sheet]) -> Self {
+        debug_assert!(
+            sheets.len() <= MAX_SHEETS,
+            "a stack has at most {MAX_SHEETS} sheets"
+        );
+        let sheets = sheets.get(..MAX_SHEETS).unwrap_or(sheets);
         let [from_outside, from_inside] = tables(sheets);
         Self {
             sheets: sheets.len(),
@@ -87,39 +122,49 @@ impl StackOptics {
         self.sheets
     }
 
+    /// What becomes of a beam from outside.
+    #[inline]
+    pub fn beam_from_outside(&self, place: AnglePlace) -> BeamShares {
+        BeamShares::between(&self.from_outside, place)
+    }
+
+    /// What becomes of a beam from the house side.
+    #[inline]
+    pub fn beam_from_inside(&self, place: AnglePlace) -> BeamShares {
+        BeamShares::between(&self.from_inside, place)
+    }
+
     /// Share of a beam from outside that is let through.
     #[inline]
     pub fn transmittance(&self, place: AnglePlace) -> f64 {
-        interpolated(&self.from_outside, self.width(), place, 0)
+        self.beam_from_outside(place).transmittance
     }
 
     /// Share of a beam from outside that is turned back.
     #[inline]
     pub fn reflectance(&self, place: AnglePlace) -> f64 {
-        interpolated(&self.from_outside, self.width(), place, 1)
+        self.beam_from_outside(place).reflectance
     }
 
     /// Share of a beam from outside that a sheet absorbs; panics if there is no such sheet.
     #[inline]
     pub fn absorptance(&self, place: AnglePlace, sheet: usize) -> f64 {
         assert!(sheet < self.sheets, "sheet {sheet} of {}", self.sheets);
-        let column = SHARED_COLUMNS + sheet;
-        interpolated(&self.from_outside, self.width(), place, column)
+        self.beam_from_outside(place).absorptance[sheet]
     }
 
     /// Share of a beam from the house side that is turned back. What is let through is the same
     /// from both sides, [`StackOptics::transmittance`].
     #[inline]
     pub fn reflectance_from_inside(&self, place: AnglePlace) -> f64 {
-        interpolated(&self.from_inside, self.width(), place, 1)
+        self.beam_from_inside(place).reflectance
     }
 
     /// Share of a beam from the house side that a sheet absorbs; panics if there is no such sheet.
     #[inline]
     pub fn absorptance_from_inside(&self, place: AnglePlace, sheet: usize) -> f64 {
         assert!(sheet < self.sheets, "sheet {sheet} of {}", self.sheets);
-        let column = SHARED_COLUMNS + sheet;
-        interpolated(&self.from_inside, self.width(), place, column)
+        self.beam_from_inside(place).absorptance[sheet]
     }
 
     /// Shares of even light from the whole hemisphere outside.
@@ -165,31 +210,28 @@ impl StackOptics {
     /// flat plane meets the band at grazing incidence.
     pub fn diffuse_from_horizon(&self, tilt_deg: f64) -> StackShares {
         let sin_tilt = tilt_deg.to_radians().sin().abs();
-        let width = self.width();
-        let mut sums = vec![0.0; width];
+        let mut sums = Row::default();
         let mut weights = 0.0;
-        for step in 0..HORIZON_STEPS {
-            let cos_along = (FRAC_PI_2 * (step as f64 + 0.5) / HORIZON_STEPS as f64).cos();
+        for cos_along in horizon_cosines() {
             let place = AnglePlace::of_cos(sin_tilt * cos_along);
+            let shares = BeamShares::between(&self.from_outside, place);
             weights += cos_along;
-            for (column, sum) in sums.iter_mut().enumerate() {
-                *sum += cos_along * interpolated(&self.from_outside, width, place, column);
+            sums[0] += cos_along * shares.transmittance;
+            sums[1] += cos_along * shares.reflectance;
+            for (sum, share) in sums[SHARED_COLUMNS..].iter_mut().zip(shares.absorptance) {
+                *sum += cos_along * share;
             }
         }
-        StackShares::of_sums(&sums, weights)
-    }
-
-    #[inline]
-    fn width(&self) -> usize {
-        SHARED_COLUMNS + self.sheets
+        StackShares::of_sums(&sums, self.sheets, weights)
     }
 }
 
-#[inline]
-fn interpolated(rows: &[f64], width: usize, place: AnglePlace, column: usize) -> f64 {
-    let at = place.row * width + column;
-    let (low, high) = (rows[at], rows[at + width]);
-    low + (high - low) * place.share
+/// Cosines of the angles along the horizon at which the band there is taken.
+fn horizon_cosines() -> &'static [f64; HORIZON_STEPS] {
+    static COSINES: LazyLock<[f64; HORIZON_STEPS]> = LazyLock::new(|| {
+        std::array::from_fn(|step| (FRAC_PI_2 * (step as f64 + 0.5) / HORIZON_STEPS as f64).cos())
+    });
+    &COSINES
 }
 
 fn share_above_horizon(cos: f64, tilt_deg: f64) -> f64 {
@@ -204,11 +246,10 @@ fn share_above_horizon(cos: f64, tilt_deg: f64) -> f64 {
 
 /// Mean of every column over the hemisphere, each ring weighted by its projected solid angle and by
 /// `visible` of its cosine; over the whole hemisphere if nothing is visible.
-fn mean(rows: &[f64], sheets: usize, stride: usize, visible: &dyn Fn(f64) -> f64) -> StackShares {
-    let width = SHARED_COLUMNS + sheets;
-    let mut sums = vec![0.0; width];
+fn mean(rows: &[Row], sheets: usize, stride: usize, visible: &dyn Fn(f64) -> f64) -> StackShares {
+    let mut sums = Row::default();
     let mut weights = 0.0;
-    for (row, values) in rows.chunks_exact(width).enumerate().step_by(stride) {
+    for (row, values) in rows.iter().enumerate().step_by(stride) {
         let cos = row as f64 / CELLS as f64;
         let end = if row == CELLS { 0.5 } else { 1.0 };
         let weight = end * cos * visible(cos);
@@ -220,14 +261,14 @@ fn mean(rows: &[f64], sheets: usize, stride: usize, visible: &dyn Fn(f64) -> f64
     if weights < 1e-9 {
         return mean(rows, sheets, stride, &|_| 1.0);
     }
-    StackShares::of_sums(&sums, weights)
+    StackShares::of_sums(&sums, sheets, weights)
 }
 
 /// Tables for light from outside and from the house side.
-fn tables(sheets: &[Sheet]) -> [Vec<f64>; 2] {
+fn tables(sheets: &[Sheet]) -> [Vec<Row>; 2] {
     let courses: Vec<Course> = sheets.iter().map(Sheet::course).collect();
     let width = SHARED_COLUMNS + sheets.len();
-    let mut tables = [vec![0.0; ROWS * width], vec![0.0; ROWS * width]];
+    let mut tables = [vec![Row::default(); ROWS], vec![Row::default(); ROWS]];
     let mut optics = Vec::with_capacity(sheets.len());
     let mut one_way = Vec::with_capacity(sheets.len());
     let mut mirrors = Vec::with_capacity(sheets.len());
@@ -236,7 +277,7 @@ fn tables(sheets: &[Sheet]) -> [Vec<f64>; 2] {
         optics.clear();
         optics.extend(courses.iter().map(|course| course.polarised(cos)));
         for (from_inside, table) in tables.iter_mut().enumerate() {
-            let shares = &mut table[row * width..(row + 1) * width];
+            let shares = &mut table[row][..width];
             for polarisation in 0..2 {
                 one_way.clear();
                 one_way.extend(optics.iter().map(|both| both[polarisation]));

@@ -1,9 +1,12 @@
 //! What is found while a scenario is read.
 
-use std::collections::BTreeSet;
+use std::borrow::Borrow;
+use std::collections::{HashMap, HashSet};
+use std::hash::Hash;
 use std::sync::Arc;
 
 use crate::case::DefaultUsed;
+use crate::catalogue::Entry;
 use crate::covers::NamedStack;
 use crate::document::{Place, Record};
 use crate::error::Problem;
@@ -19,6 +22,15 @@ pub struct Given {
     pub line: usize,
 }
 
+/// What may bring a value into the tree of a case: names, so that messages can say which one did.
+#[derive(Debug, Default)]
+pub(crate) struct Bringers {
+    /// Each axis with the labels of its alternatives.
+    pub(crate) alternatives: Vec<(String, Vec<String>)>,
+    /// The sampled inputs.
+    pub(crate) sampled: Vec<String>,
+}
+
 /// Problems, defaults, given values and warnings, each once.
 #[derive(Debug, Default)]
 pub(crate) struct Findings {
@@ -32,21 +44,66 @@ pub(crate) struct Findings {
     pub(crate) warnings: Vec<String>,
     /// The covers that are used by name.
     pub(crate) covers: Vec<NamedStack>,
-    /// Names of the alternatives of each axis, to say which one brought a value.
-    pub(crate) alternatives: Arc<[(String, Vec<String>)]>,
+    /// What a value may come from.
+    pub(crate) bringers: Arc<Bringers>,
     /// What the reader asks for, where someone wants to know.
     pub(crate) record: Option<Record>,
-    /// Key and value of every default and given value so far: a study may have thousands of cases
-    /// that say the same.
-    seen: BTreeSet<String>,
+    /// True where only problems are wanted, as for a case that has been checked before.
+    only_problems: bool,
+    /// Defaults so far.
+    seen_defaults: Seen<String>,
+    /// Given values so far.
+    seen_given: Seen<String>,
+    /// Defaults so far that were worked out from numbers, by the bits of these.
+    seen_numbers: Seen<Vec<u64>>,
+    /// Entries of the catalogue whose figures were all noted, by the list they were noted in.
+    seen_entries: Seen<usize>,
+}
+
+/// What was seen of each key: a study may have thousands of cases that say the same, and is not to
+/// put it into words for each of them.
+#[derive(Debug)]
+struct Seen<T>(HashMap<String, HashSet<T>>);
+
+impl<T> Default for Seen<T> {
+    fn default() -> Self {
+        Self(HashMap::new())
+    }
+}
+
+impl<T: Eq + Hash> Seen<T> {
+    /// True the first time a key is seen with a value.
+    fn is_new<B>(&mut self, key: &str, value: &B) -> bool
+    where
+        T: Borrow<B>,
+        B: Eq + Hash + ToOwned<Owned = T> + ?Sized,
+    {
+        match self.0.get_mut(key) {
+            Some(values) if values.contains(value) => false,
+            Some(values) => values.insert(value.to_owned()),
+            None => {
+                let values = HashSet::from([value.to_owned()]);
+                self.0.insert(key.to_owned(), values);
+                true
+            }
+        }
+    }
 }
 
 impl Findings {
-    /// None yet, of a scenario whose axes have these alternatives.
-    pub(crate) fn beside(alternatives: &Arc<[(String, Vec<String>)]>) -> Self {
+    /// None yet, of a scenario in which values may come from these.
+    pub(crate) fn beside(bringers: &Arc<Bringers>) -> Self {
         Self {
-            alternatives: Arc::clone(alternatives),
+            bringers: Arc::clone(bringers),
             ..Self::default()
+        }
+    }
+
+    /// As [`Self::beside`], of which nobody will ask for anything but problems.
+    pub(crate) fn only_problems(bringers: &Arc<Bringers>) -> Self {
+        Self {
+            only_problems: true,
+            ..Self::beside(bringers)
         }
     }
 
@@ -71,9 +128,7 @@ impl Findings {
             key: key.to_owned(),
             value,
             message,
-            alternative: place
-                .alternative
-                .and_then(|at| self.alternative_wording(at)),
+            alternative: self.bringers.wording(place),
         };
         push_once(&mut self.problems, problem);
     }
@@ -98,30 +153,59 @@ impl Findings {
     }
 
     /// Records a default.
-    pub(crate) fn assumed(&mut self, key: String, value: String, source: String) {
-        if self.seen.insert(format!("{key} ~ {value}")) {
+    pub(crate) fn assumed(&mut self, key: String, value: String, source: impl Into<String>) {
+        if !self.only_problems && self.seen_defaults.is_new(&key, value.as_str()) {
+            let source = source.into();
             self.defaults.push(DefaultUsed { key, value, source });
         }
     }
 
+    /// True the first time that a key has a default which follows from these numbers and from the key
+    /// alone.
+    pub(crate) fn are_new(&mut self, key: &str, numbers: &[f64]) -> bool {
+        if self.only_problems {
+            return false;
+        }
+        let bits: Vec<u64> = numbers.iter().map(|number| number.to_bits()).collect();
+        self.seen_numbers.is_new(key, &bits)
+    }
+
+    /// True the first time that an entry of the catalogue is used in a list.
+    pub(crate) fn is_new_entry(&mut self, list: &str, entry: &'static Entry) -> bool {
+        !self.only_problems
+            && self
+                .seen_entries
+                .is_new(list, &std::ptr::from_ref(entry).addr())
+    }
+
     /// Records a given value.
     pub(crate) fn given(&mut self, key: String, value: String, line: usize) {
-        if self.seen.insert(format!("{key} = {value}")) {
+        if !self.only_problems && self.seen_given.is_new(&key, value.as_str()) {
             self.given.push(Given { key, value, line });
         }
     }
 
     /// Records a cover that is used.
     pub(crate) fn cover(&mut self, cover: NamedStack) {
-        push_once(&mut self.covers, cover);
+        if !self.only_problems {
+            push_once(&mut self.covers, cover);
+        }
     }
 
     /// Records a warning.
     pub(crate) fn warning(&mut self, warning: String) {
         push_once(&mut self.warnings, warning);
     }
+}
 
-    fn alternative_wording(&self, (axis, choice): (usize, usize)) -> Option<String> {
+impl Bringers {
+    /// What brought the value at a place, in words, if it does not stand in the file itself.
+    fn wording(&self, place: Place) -> Option<String> {
+        if let Some((input, draw)) = place.draw {
+            let name = self.sampled.get(input)?;
+            return Some(format!("sampled input \"{name}\", draw {}", draw + 1));
+        }
+        let (axis, choice) = place.alternative?;
         let (name, labels) = self.alternatives.get(axis)?;
         let label = labels.get(choice)?;
         Some(format!(

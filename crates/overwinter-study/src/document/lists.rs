@@ -58,10 +58,14 @@ impl<'a> Part<'a> {
         if nodes.is_empty() {
             return self.wrong(key, node, "at least one entry is wanted");
         }
-        let written: Vec<_> = nodes.iter().map(|node| node.value.written()).collect();
-        self.findings()
-            .borrow_mut()
-            .given(self.path_of(key), written.join(", "), node.place.line);
+        if node.place.draw.is_none() {
+            let written: Vec<_> = nodes.iter().map(|node| node.value.written()).collect();
+            self.findings().borrow_mut().given(
+                self.path_of(key),
+                written.join(", "),
+                node.place.line,
+            );
+        }
         Some(nodes)
     }
 }

@@ -10,7 +10,7 @@ impl Part<'_> {
         });
         self.findings()
             .borrow_mut()
-            .assumed(self.path_of(key), value, source.to_owned());
+            .assumed(self.path_of(key), value, source);
     }
 
     /// Says on what the default of a key depends, where its value is only known later.
@@ -26,7 +26,24 @@ impl Part<'_> {
         self.note_usual(key, on_what);
         self.findings()
             .borrow_mut()
-            .assumed(self.path_of(key), value, source.to_owned());
+            .assumed(self.path_of(key), value, source);
+    }
+
+    /// As [`Self::note_derived`] for a default that follows from numbers, put into words only once for
+    /// each of them.
+    pub(crate) fn note_computed(
+        &self,
+        key: &str,
+        numbers: &[f64],
+        value: impl FnOnce() -> String,
+        (source, on_what): (&str, &str),
+    ) {
+        self.note_usual(key, on_what);
+        let path = self.path_of(key);
+        let mut findings = self.findings().borrow_mut();
+        if findings.are_new(&path, numbers) {
+            findings.assumed(path, value(), source);
+        }
     }
 
     /// Tells whoever wants to know what the reader asks for that a key may have a form.
@@ -35,7 +52,12 @@ impl Part<'_> {
     }
 
     /// Records a value that was given.
+    ///
+    /// A drawn value is none: the scenario gives its distribution.
     pub(crate) fn note_given(&self, key: &str, node: &Node) {
+        if node.place.draw.is_some() {
+            return;
+        }
         let written = node.value.written();
         self.findings()
             .borrow_mut()

@@ -46,7 +46,7 @@ impl<'a> Part<'a> {
         if self.path.is_empty() {
             key.to_owned()
         } else {
-            format!("{}.{key}", self.path)
+            [&self.path, ".", key].concat()
         }
     }
 
@@ -73,6 +73,11 @@ impl<'a> Part<'a> {
     /// True if the file has the key.
     pub(crate) fn has(&self, key: &str) -> bool {
         self.node(key).is_some()
+    }
+
+    /// The keys that the file has, all of them known.
+    pub(crate) fn keys(&self) -> impl Iterator<Item = &'a str> {
+        self.entries.iter().map(|entry| entry.key.as_str())
     }
 
     /// Counts keys as known without reading them.

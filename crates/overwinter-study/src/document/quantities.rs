@@ -55,9 +55,12 @@ impl Part<'_> {
         if self.has(key) {
             return self.quantity(key, range).unwrap_or(default);
         }
-        let [si, us] = [System::Si, System::Us].map(|system| print(default, range.kind, system));
-        let both = if si == us { si } else { format!("{si} ({us})") };
-        self.note_derived(key, both, source, on_what);
+        let written = || {
+            let [si, us] =
+                [System::Si, System::Us].map(|system| print(default, range.kind, system));
+            if si == us { si } else { format!("{si} ({us})") }
+        };
+        self.note_computed(key, &[default], written, (source, on_what));
         default
     }
 

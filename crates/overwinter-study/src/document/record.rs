@@ -25,6 +25,8 @@ pub(crate) enum Form {
     Changes(Range),
     /// The same, of something that can be switched off.
     ChangesOrOff(Range),
+    /// A number with a unit that another key reads.
+    Amount,
     /// A price of a unit of fuel or energy.
     Price,
     /// A table.

@@ -21,6 +21,8 @@ pub(crate) struct Place {
     pub(crate) line: usize,
     /// Axis and alternative that brought it, counted from 0.
     pub(crate) alternative: Option<(usize, usize)>,
+    /// Sampled input and draw that brought it, counted from 0.
+    pub(crate) draw: Option<(usize, usize)>,
 }
 
 /// A TOML value.
@@ -113,7 +115,7 @@ impl LineIndex {
     fn place(&self, offset: usize) -> Place {
         Place {
             line: self.line(offset),
-            alternative: None,
+            ..Place::default()
         }
     }
 }

@@ -1,6 +1,5 @@
 //! Order, failures, progress and the independence of the thread count.
 
-
 use super::*;
 use crate::handmade;
 

@@ -4,12 +4,11 @@ use overwinter_engine::control::{Setting, Vents};
 use overwinter_engine::house::{House, Leakage};
 use overwinter_engine::shape::Profile;
 use overwinter_units::range;
-use overwinter_weather::year::HOURS;
 
 use super::context::{Context, figure};
 use super::heating::NEVER_SO_HOT_K;
 use super::outline::Outline;
-use super::schedule::{bounds, setting, setting_or_off};
+use super::schedule::{bounds, hours_in_which, setting, setting_or_off};
 use crate::document::Part;
 
 const CM2_PER_M2: f64 = 1e4;
@@ -175,8 +174,7 @@ fn warn_if_they_meet(root: &Part<'_>, vents: Option<&Setting>, hold: Option<&Set
     let Some((vents, hold)) = vents.zip(hold) else {
         return;
     };
-    let meets = |hour: &usize| vents.at(*hour, 0.5) <= hold.at(*hour, 0.5);
-    let hours = (0..HOURS).filter(meets).count();
+    let hours = hours_in_which(vents, hold, |vents_k, hold_k| vents_k <= hold_k);
     if hours > 0 {
         let warning = format!(
             "vents open while the heaters run, for {hours} hours of the year: `vents.set` is not \

@@ -16,7 +16,7 @@ pub(crate) fn asked(text: &str, record: Record) -> (Record, Vec<Problem>) {
         Err(problems) => return (record, problems),
     };
     let findings = RefCell::new(Findings::recording(record));
-    let header = Header::read(&document, &findings);
+    let header = Header::read(&document, Path::new(""), &findings);
     let mut findings = findings.into_inner();
     let shelf = Shelf::beside(Path::new(""));
     CaseReader::new(document, header.cases, shelf).check(&mut findings);

@@ -42,13 +42,13 @@ pub(crate) fn house(context: &Context<'_>, root: &Part<'_>, crop: Option<Crop>) 
     let shell = Shell::read(context, root, &outline)?;
     let floor = floor::read(context, root, &outline);
     let shell_m2 = outline.envelope.cover_area_m2();
-    let heaters = heating::heaters(context, root, hold.as_ref(), shell_m2);
-    let vents = air::vents(context, root, &outline, hold.as_ref());
+    let heaters = heating::heaters(context, root, hold.set.as_ref(), shell_m2);
+    let vents = air::vents(context, root, &outline, hold.set.as_ref());
     let leakage = air::leakage(context, root, shell_m2);
     let surfaces = Surfaces::read(root);
     let [inside_surface, outside_surface] = surfaces.rules();
     let mass = heating::mass(root);
-    let cooler = heating::cooling(context, root, hold.as_ref());
+    let cooler = heating::cooling(context, root, hold.set.as_ref());
     let gains = heating::gains(context, root);
     let (floor, floor_coefficient_w_m2k) = floor?;
     let mut house = House {

@@ -6,7 +6,7 @@ use overwinter_units::Range;
 
 use super::inflation::Dampers;
 use super::schedule::Schedules;
-use crate::catalogue::{Catalogue, Entry};
+use crate::catalogue::{Catalogue, Entry, Figure};
 use crate::climate::{ClimateFacts, NightLows};
 use crate::document::{Form, Part, not_among};
 
@@ -88,8 +88,22 @@ pub(crate) fn figure(
     let Some((entry, figure)) = entry.and_then(|entry| Some((entry, entry.figure(key)?))) else {
         return part.required(key, range);
     };
-    let source = format!("catalogue, {}: {}", entry.name, figure.source);
     let on_what = "that of the catalogue entry";
-    part.note_derived(key, figure.written.clone(), &source, on_what);
+    part.note_usual(key, on_what);
+    let (path, written) = (part.path_of(key), figure.written.clone());
+    let source = SourceOfFigure { entry, figure };
+    part.findings().borrow_mut().assumed(path, written, source);
     Some(figure.value)
+}
+
+/// Where a figure of an entry comes from; put into words only where that is wanted.
+struct SourceOfFigure<'a> {
+    entry: &'a Entry,
+    figure: &'a Figure,
+}
+
+impl From<SourceOfFigure<'_>> for String {
+    fn from(source: SourceOfFigure<'_>) -> Self {
+        format!("catalogue, {}: {}", source.entry.name, source.figure.source)
+    }
 }

@@ -1,7 +1,7 @@
 //! Covers: layers from the house outwards with the spaces between them, by name.
 
 use overwinter_engine::house::{AIR, Facet, Gas, Layer, Section, SolarOptics, Space, Wetting};
-use overwinter_units::range;
+use overwinter_units::{range, significant};
 
 use super::context::Context;
 use super::inflation::Inflation;
@@ -49,6 +49,30 @@ impl Cover {
             layers: self.layers.clone(),
             spaces: self.spaces.clone(),
         }
+    }
+
+    /// The cover with layers that let `times` as much longwave radiation through as their figures
+    /// say; `part` has the key.
+    pub(crate) fn with_longwave_times(mut self, times: f64, part: &Part<'_>) -> Self {
+        if (times - 1.0).abs() < f64::EPSILON {
+            return self;
+        }
+        for layer in &mut self.layers {
+            layer.longwave_transmittance *= times;
+            let upper = layer.upper_longwave_reflectance.unwrap_or(0.0);
+            let reflectance = layer.longwave_reflectance.max(upper);
+            if layer.longwave_transmittance + reflectance > 1.0 {
+                let most = (1.0 - reflectance) / (layer.longwave_transmittance / times);
+                let message = format!(
+                    "{} would let through and reflect more than there is; at most {} times",
+                    layer.name,
+                    significant(most, 3)
+                );
+                part.problem(LONGWAVE_TIMES, &message);
+            }
+        }
+        part.findings().borrow_mut().cover(self.named_stack());
+        self
     }
 
     /// Layers for a list of planes.
@@ -110,7 +134,7 @@ pub(crate) fn named(
     None
 }
 
-fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Option<Cover> {
+fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &'static Entry) -> Option<Cover> {
     let mut layers = Vec::new();
     for name in entry.lists.get("layers")? {
         let layer = context.catalogue.entry("layer", name)?;
@@ -140,14 +164,18 @@ fn from_catalogue(context: &Context<'_>, part: &Part<'_>, entry: &Entry) -> Opti
 }
 
 /// Lists every figure of a catalogue entry in use among the defaults.
-pub(crate) fn note_figures(part: &Part<'_>, list: &str, entry: &Entry) {
+pub(crate) fn note_figures(part: &Part<'_>, list: &str, entry: &'static Entry) {
+    let mut findings = part.findings().borrow_mut();
+    if !findings.is_new_entry(list, entry) {
+        return;
+    }
+    let item = if entry.name.is_empty() {
+        list.to_owned()
+    } else {
+        format!("{list} \"{}\"", entry.name)
+    };
     for (key, figure) in &entry.figures {
-        let item = if entry.name.is_empty() {
-            list.to_owned()
-        } else {
-            format!("{list} \"{}\"", entry.name)
-        };
-        part.findings().borrow_mut().assumed(
+        findings.assumed(
             format!("{item}: {key}"),
             figure.written.clone(),
             format!("catalogue: {}", figure.source),
@@ -182,6 +210,19 @@ pub(crate) fn wetting_of(water: &Entry) -> Option<Wetting> {
         drip_share: of("drip_share")?,
         light_loss: of("light_loss")?,
     })
+}
+
+/// Key of what the layers let through of longwave radiation, against their figures.
+const LONGWAVE_TIMES: &str = "longwave_times";
+
+/// How much longwave radiation the layers let through, against their figures, from `[cover]`.
+pub(crate) fn longwave_times(part: &Part<'_>) -> f64 {
+    part.quantity_or(
+        LONGWAVE_TIMES,
+        &range::LONGWAVE_TIMES,
+        "1",
+        "estimate: the layers are as their figures say",
+    )
 }
 
 /// Share of light a cover keeps under dirt and age, from `[cover]`.

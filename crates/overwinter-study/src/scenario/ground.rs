@@ -1,6 +1,8 @@
 //! The ground under a house in two columns: the middle, and a strip along the edge.
 
+use std::collections::BTreeMap;
 use std::f64::consts::PI;
+use std::sync::{Mutex, PoisonError};
 
 use overwinter_engine::house::{Below, FloorColumn, SoilOutside, Solid};
 use overwinter_physics::ground::slab::half_space_floor_loss_w;
@@ -62,11 +64,23 @@ pub(super) fn columns(
             ..edge
         }
         .sideways_w_m2k(&soil_solids, edge_per_area);
-        let floor_w_k =
-            half_space_floor_loss_w(length_m, width_m, wall_m, soil.conductivity_w_mk, 1.0);
-        let resistance_m2k_w = resistance_below_m2k_w(floor_w_k, |below_w_m2k| {
-            middle_m2 * column_loss_w_m2k(&soil_solids, &[], below_w_m2k)
-                + strip_m2 * column_loss_w_m2k(&soil_solids, &bare, below_w_m2k)
+        let conductivity_w_mk = soil.conductivity_w_mk;
+        // All that the resistance follows from: these and the sizes of the soil's layers.
+        let sizes = [
+            length_m,
+            width_m,
+            wall_m,
+            conductivity_w_mk,
+            middle_m2,
+            strip_m2,
+        ];
+        let resistance_m2k_w = known_resistance_m2k_w(&[&sizes, &*bare].concat(), || {
+            let floor_w_k =
+                half_space_floor_loss_w(length_m, width_m, wall_m, conductivity_w_mk, 1.0);
+            resistance_below_m2k_w(floor_w_k, |below_w_m2k| {
+                middle_m2 * column_loss_w_m2k(&soil_solids, &[], below_w_m2k)
+                    + strip_m2 * column_loss_w_m2k(&soil_solids, &bare, below_w_m2k)
+            })
         });
         undisturbed(soil, &soil_solids, resistance_m2k_w)
     };
@@ -83,6 +97,27 @@ pub(super) fn columns(
         column(middle_m2, vec![0.0; solids.len()]),
         column(strip_m2, sideways),
     ]
+}
+
+/// Most resistances that are remembered.
+const MOST_KNOWN: usize = 10_000;
+
+/// A resistance worked out once for all cases that have the same floor on the same soil; `from` is all
+/// that it follows from.
+fn known_resistance_m2k_w(from: &[f64], resistance_m2k_w: impl FnOnce() -> f64) -> f64 {
+    static KNOWN: Mutex<BTreeMap<Vec<u64>, f64>> = Mutex::new(BTreeMap::new());
+    let known = || KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    let key: Vec<u64> = from.iter().map(|number| number.to_bits()).collect();
+    if let Some(found) = known().get(&key) {
+        return *found;
+    }
+    let found = resistance_m2k_w();
+    let mut known = known();
+    if known.len() >= MOST_KNOWN {
+        known.clear();
+    }
+    known.insert(key, found);
+    found
 }
 
 /// Resistance between the lower end of the columns and undisturbed soil with which the floor loses

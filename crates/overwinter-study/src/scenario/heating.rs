@@ -3,11 +3,10 @@
 use overwinter_engine::control::{Cooler, Gains, Heater, Setting};
 use overwinter_engine::house::ThermalMass;
 use overwinter_units::range;
-use overwinter_weather::year::HOURS;
 
 use super::air::ventilation;
 use super::context::{Context, figure};
-use super::schedule::{bounds, setting, setting_or_off};
+use super::schedule::{bounds, hours_in_which, setting, setting_or_off};
 use super::solids::WATER_FREEZING_J_M3;
 use crate::document::Part;
 
@@ -27,8 +26,16 @@ const SIZING_SOURCE: &str = "1.2 Btu/(h ft2 F) (single film, ASAE EP406.4, from 
 const BARREL_AREA_PER_M: f64 = 9.0;
 const WATER_J_M3K: f64 = 4.18e6;
 
+/// What `[hold]` says.
+pub(crate) struct Hold {
+    /// What the grower sets.
+    pub(crate) set: Option<Setting>,
+    /// How far above it the thermostat holds the house.
+    error_k: f64,
+}
+
 /// Reads `[hold]`.
-pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Option<Setting> {
+pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Hold {
     let part = root.part("hold");
     let has_heaters = !root.parts("heater").is_empty();
     let temp = if part.has("temp") || !has_heaters {
@@ -40,8 +47,18 @@ pub(crate) fn hold(context: &Context<'_>, root: &Part<'_>) -> Option<Setting> {
         let warning = "a hold temperature is given but no [[heater]]: the house is not heated";
         root.findings().borrow_mut().warning(warning.to_owned());
     }
+    let error_k = if has_heaters || part.has("error") {
+        part.quantity_or(
+            "error",
+            &range::THERMOSTAT_ERROR,
+            "0 K",
+            "estimate: the thermostat is right",
+        )
+    } else {
+        0.0
+    };
     part.finish();
-    temp
+    Hold { set: temp, error_k }
 }
 
 /// The usual night temperature of the crop where the file names no hold temperature.
@@ -65,10 +82,24 @@ fn usual_hold(context: &Context<'_>, root: &Part<'_>, part: &Part<'_>) -> Option
     Some(Setting::Constant(night.value))
 }
 
-/// The hold temperature for the engine.
-pub(crate) fn heat_set(hold: Option<Setting>, heaters: &[Heater]) -> Setting {
-    hold.filter(|_| !heaters.is_empty())
-        .unwrap_or(Setting::Constant(NEVER_K))
+/// The temperature that the thermostat holds, for the engine.
+pub(crate) fn heat_set(hold: Hold, heaters: &[Heater]) -> Setting {
+    let set = hold.set.filter(|_| !heaters.is_empty());
+    let set = set.unwrap_or(Setting::Constant(NEVER_K));
+    let held = |set_k: f64| {
+        if set_k > NEVER_K {
+            set_k + hold.error_k
+        } else {
+            set_k
+        }
+    };
+    match set {
+        set if hold.error_k.abs() < f64::MIN_POSITIVE => set,
+        Setting::Constant(set_k) => Setting::Constant(held(set_k)),
+        Setting::ByHour(hours) => {
+            Setting::ByHour(hours.iter().map(|ends| ends.map(held)).collect())
+        }
+    }
 }
 
 /// Reads `[[heater]]`.
@@ -248,9 +279,7 @@ fn warn_if_cooled_below_hold(root: &Part<'_>, cool: Option<&Setting>, hold: Opti
     let Some((cool, hold)) = cool.zip(hold) else {
         return;
     };
-    let hours = (0..HOURS)
-        .filter(|hour| cool.at(*hour, 0.5) < hold.at(*hour, 0.5))
-        .count();
+    let hours = hours_in_which(cool, hold, |cool_k, hold_k| cool_k < hold_k);
     if hours > 0 {
         let warning = format!(
             "`cooling.set` is below `hold.temp` for {hours} hours of the year: the house is held \

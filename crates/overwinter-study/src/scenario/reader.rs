@@ -11,11 +11,11 @@ use super::inflation::Dampers;
 use super::schedule::Schedules;
 use super::{HEADER_KEYS, building, crop, failures, money, weather};
 use crate::case::{Case, Climate};
-use crate::case_list::CaseList;
+use crate::case_list::{CaseList, NotSet};
 use crate::cases::MOST_HELD;
 use crate::catalogue::catalogue;
 use crate::climate::{Shelf, UNKNOWN_CLIMATE};
-use crate::document::{Findings, Node, Part};
+use crate::document::{Bringers, Findings, Node, Part};
 use crate::error::Problem;
 use crate::features::Features;
 
@@ -29,7 +29,7 @@ const CHUNK: usize = 256;
 pub(crate) struct CaseReader {
     document: Node,
     list: CaseList,
-    alternatives: Arc<[(String, Vec<String>)]>,
+    bringers: Arc<Bringers>,
     shelf: Mutex<Shelf>,
     schedules: Mutex<Schedules>,
     dampers: Mutex<Dampers>,
@@ -47,7 +47,7 @@ struct Looked {
 impl CaseReader {
     pub(crate) fn new(document: Node, list: CaseList, shelf: Shelf) -> Self {
         Self {
-            alternatives: list.alternatives().into(),
+            bringers: list.bringers(),
             document,
             list,
             shelf: Mutex::new(shelf),
@@ -79,21 +79,22 @@ impl CaseReader {
 
     /// Builds a case, counted from 0.
     pub(crate) fn case(&self, index: usize) -> Result<Case, Vec<Problem>> {
-        let findings = RefCell::new(Findings::beside(&self.alternatives));
+        let findings = RefCell::new(Findings::only_problems(&self.bringers));
         let case = self.read(index, &findings);
         case.ok_or_else(|| findings.into_inner().problems)
     }
 
-    /// Reads every case, adds what is found to `findings`, and gives the cases if they are few.
+    /// Reads every case, adds what is found to `findings`, and gives the cases if they are few. Of many
+    /// cases with sampled inputs, every design is read at the ends of the inputs.
     ///
     /// Climates are numbered in the order of the cases, whichever thread reads them first.
     pub(crate) fn check(&mut self, findings: &mut Findings) -> Option<Vec<Case>> {
-        let count = self.len();
+        let count = self.readings();
         let first = RefCell::new(std::mem::take(findings));
         let mut looked = vec![self.look(0..count.min(CHUNK), &first)];
         *findings = first.into_inner();
         let chunks = (1..count.div_ceil(CHUNK)).into_par_iter().map(|chunk| {
-            let found = RefCell::new(Findings::beside(&self.alternatives));
+            let found = RefCell::new(Findings::beside(&self.bringers));
             let start = chunk * CHUNK;
             let looked = self.look(start..count.min(start + CHUNK), &found);
             (looked, found.into_inner())
@@ -108,24 +109,46 @@ impl CaseReader {
         let used = looked.iter().flat_map(|looked| &looked.climates).copied();
         let used: Vec<usize> = used.collect();
         let order = self.shelf().put_in_order(&used);
-        let features = looked.iter_mut().map(|looked| std::mem::take(&mut looked.features));
+        let features = looked
+            .iter_mut()
+            .map(|looked| std::mem::take(&mut looked.features));
         self.features = features.fold(Features::default(), Features::with);
         self.features.renumber(&order);
-        (count <= MOST_HELD).then(|| looked.swap_remove(0).cases)
+        self.holds().then(|| looked.swap_remove(0).cases)
     }
 
-    fn look(&self, cases: std::ops::Range<usize>, findings: &RefCell<Findings>) -> Looked {
+    /// True if all cases are built once and held.
+    fn holds(&self) -> bool {
+        self.len() <= MOST_HELD
+    }
+
+    /// How many scenarios are read to find every mistake.
+    fn readings(&self) -> usize {
+        if self.holds() {
+            self.len()
+        } else {
+            self.list.probes()
+        }
+    }
+
+    fn look(&self, readings: std::ops::Range<usize>, findings: &RefCell<Findings>) -> Looked {
         let mut looked = Looked::default();
-        for index in cases {
+        for reading in readings {
             if findings.borrow().problems.len() >= ENOUGH_PROBLEMS {
                 break;
             }
-            if let Some(case) = self.read(index, findings) {
+            let case = if self.holds() {
+                self.read(reading, findings)
+            } else {
+                let (index, tree) = self.list.probe(&self.document, reading);
+                self.read_tree(index, tree, findings)
+            };
+            if let Some(case) = case {
                 looked.features.add(&case);
                 if !looked.climates.contains(&case.climate) {
                     looked.climates.push(case.climate);
                 }
-                if self.len() <= MOST_HELD {
+                if self.holds() {
                     looked.cases.push(case);
                 }
             }
@@ -139,7 +162,17 @@ impl CaseReader {
     }
 
     fn read(&self, index: usize, findings: &RefCell<Findings>) -> Option<Case> {
-        match self.list.document(&self.document, index) {
+        let tree = self.list.document(&self.document, index);
+        self.read_tree(index, tree, findings)
+    }
+
+    fn read_tree(
+        &self,
+        index: usize,
+        tree: Result<Node, Vec<NotSet>>,
+        findings: &RefCell<Findings>,
+    ) -> Option<Case> {
+        match tree {
             Ok(document) => {
                 let root = Part::root(&document, findings);
                 self.build(&root, index)
@@ -158,7 +191,9 @@ impl CaseReader {
         let facts = weather.as_ref().map(|weather| Arc::clone(&weather.facts));
         let context = Context {
             catalogue: catalogue(),
-            climate: facts.as_ref().map_or(UNKNOWN_CLIMATE, |facts| facts.climate),
+            climate: facts
+                .as_ref()
+                .map_or(UNKNOWN_CLIMATE, |facts| facts.climate),
             nights: facts.as_ref().map(|facts| &facts.nights),
             cases: self.len(),
             schedules: &self.schedules,
@@ -182,6 +217,7 @@ impl CaseReader {
         Some(Case {
             id: index + 1,
             axis_labels: self.list.labels(index),
+            draw: self.list.draw(index),
             climate: weather.climate,
             stress: weather.stress,
             house: Arc::new(built?.house),

@@ -133,6 +133,19 @@ pub(crate) fn bounds(setting: &Setting) -> (f64, f64) {
     }
 }
 
+/// Number of hours of the year in the middle of which two settings stand to each other as `holds` says.
+pub(crate) fn hours_in_which(
+    one: &Setting,
+    other: &Setting,
+    holds: impl Fn(f64, f64) -> bool,
+) -> usize {
+    if let (Setting::Constant(one), Setting::Constant(other)) = (one, other) {
+        return if holds(*one, *other) { HOURS } else { 0 };
+    }
+    let holds = |hour: &usize| holds(one.at(*hour, 0.5), other.at(*hour, 0.5));
+    (0..HOURS).filter(holds).count()
+}
+
 fn year(part: Part<'_>, kind: Kind<'_>) -> Option<Vec<[f64; 2]>> {
     let base = day(&part, kind);
     let mut days = vec![base; HOURS / 24];

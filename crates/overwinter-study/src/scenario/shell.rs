@@ -104,6 +104,15 @@ impl Covers {
         } else {
             1.0
         };
+        let longwave_times = if is_free(|_| true) || part.has("longwave_times") {
+            cover::longwave_times(&part)
+        } else {
+            1.0
+        };
+        let changed = |cover: Option<Cover>| {
+            cover.map(|cover| cover.with_longwave_times(longwave_times, &part))
+        };
+        let [roof, sides, ends] = [roof, sides, ends].map(changed);
         let own_w_m2k = surfaces::own(&part);
         part.finish();
         Self {

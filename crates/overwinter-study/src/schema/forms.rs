@@ -35,6 +35,7 @@ fn choice(path: &KeyPath, form: &Form) -> Vec<Fields> {
         Form::Quantity(range) => quantity(range),
         Form::Changes(range) => vec![changes(&written(range.kind))],
         Form::ChangesOrOff(range) => vec![changes(&format!("({}|off)", written(range.kind)))],
+        Form::Amount => vec![text("[0-9]"), vec![("type", json!("number"))]],
         Form::Price => vec![text(r"^[^/]*[0-9][^/]*/.*\S")],
         Form::Table => vec![reference()],
         Form::Tables => {

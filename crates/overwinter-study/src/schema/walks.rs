@@ -121,6 +121,32 @@ name = "plan"
 [[axis.alternative]]
 label = "as written"
 set = {}
+[[axis]]
+name = "hold"
+key = "hold.error"
+range = { from = "0 K", to = "1 K", step = "1 K" }
+labels = ["right", "warm"]
+[[axis]]
+name = "light"
+key = "cover.light_kept"
+range = { from = "90 %", to = "95 %", count = 2 }
+[sampling]
+draws = 1
+[[sampling.input]]
+name = "leaks"
+key = "leakage.leak_per_cover"
+triangular = { low = 1, likely = 2, high = 4 }
+[[sampling.input]]
+key = ["mass.absorptance", "mass.emissivity"]
+uniform = { low = "80 %", high = "90 %" }
+[[sampling.input]]
+key = "house.width"
+change = "plus"
+normal = { mean = "0 ft", deviation = "0.1 ft", low = "-1 ft", high = "1 ft" }
+[[sampling.input]]
+key = "cooling.capacity"
+change = "times"
+log_normal = { median = 1, factor = 1.1, low = 0.8, high = 1.2 }
 "#;
 
 /// Every value that may follow the clock and the calendar does.
@@ -264,9 +290,14 @@ length = "8 h"
 "#;
 
 /// Scenarios that lack what must be given, for how the reader asks for it.
-const LACKING: [&str; 5] = [
+const LACKING: [&str; 7] = [
     "",
     "[[axis]]\n[[axis]]\n[[axis.alternative]]",
+    "[[axis]]\nfiles = \"none.epw\"\n[[axis]]\nrange = {}\n[[include]]\n[[exclude]]\n[sampling]",
+    r#"
+[sampling]
+input = [{}, { uniform = {} }, { key = "a", uniform = {} }, { key = "a", triangular = {} }, { key = "a", normal = {} }, { key = "a", log_normal = {} }]
+"#,
     "house = { width = \"5 m\", length = \"9 m\" }\nhold = {}\nheater = {}\nfloor.kind = \"raised\"",
     r#"
 heater = {}

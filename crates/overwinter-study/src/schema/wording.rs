@@ -44,6 +44,7 @@ fn form(form: &Form) -> Option<String> {
             Some(words) => format!("A list. {words}"),
             None => "A list.".to_owned(),
         }),
+        Form::Amount => Some("One number with its unit, such as \"0.5 /h\".".to_owned()),
         Form::Price => Some("A price per unit, such as \"2.10 USD/gal\".".to_owned()),
         Form::Text | Form::Words(_) | Form::Flag | Form::Table | Form::Tables | Form::List => None,
     }

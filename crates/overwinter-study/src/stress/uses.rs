@@ -94,8 +94,14 @@ mod tests {
             .collect();
         assert_eq!(told[0], ("warmer", "-5 K", "4.99 K"));
         // -33.15 degC to three figures.
-        assert!(["-33.1 degC", "-33.2 degC"].contains(&told[1].1), "{told:?}");
-        assert_eq!((told.len(), told[1].0, told[1].1), (2, "coldest", told[1].2));
+        assert!(
+            ["-33.1 degC", "-33.2 degC"].contains(&told[1].1),
+            "{told:?}"
+        );
+        assert_eq!(
+            (told.len(), told[1].0, told[1].1),
+            (2, "coldest", told[1].2)
+        );
         assert!(stress_uses([Stress::NONE].iter()).is_empty());
     }
 }

@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 use crate::case::Study;
 use crate::output::{OutputError, csv_bytes, parquet_bytes};
 use crate::run::{self, CaseRows};
+use crate::suns::SunStore;
 use crate::tables::Wanted;
 
 /// Cases that are tried, spread evenly.
@@ -46,6 +47,7 @@ impl Estimate {
 /// [`OutputError::Encoding`] if their tables cannot be encoded.
 pub fn estimate(study: &Study) -> Result<Estimate, OutputError> {
     let cases = study.cases.len();
+    let suns = SunStore::new(&study.climates);
     let began = Instant::now();
     let mut rows: Vec<CaseRows> = Vec::new();
     for at in 0..TRIED.min(cases) {
@@ -53,7 +55,8 @@ pub fn estimate(study: &Study) -> Result<Estimate, OutputError> {
             break;
         }
         let index = at * cases / TRIED.min(cases);
-        rows.push(run::run_case(study, index, &run::step));
+        let one = index..index + 1;
+        rows.extend(run::run_cases(study, one, &|cases| run::step(&suns, cases)));
     }
     let tried = rows.len();
     let took = began.elapsed();

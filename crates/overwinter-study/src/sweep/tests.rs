@@ -6,12 +6,9 @@ use std::path::Path;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
-use overwinter_weather::Year;
-
 use super::*;
-use crate::case::{Case, Study};
+use crate::case::Study;
 use crate::handmade;
-use crate::run::Stepped;
 
 /// Seasons whose fuel differs from case to case; every eleventh case fails.
 fn season(case: &Case, _: &Year) -> Result<Stepped, String> {
@@ -178,7 +175,7 @@ fn a_part_that_was_changed_is_computed_again() {
     let temp = tempfile::tempdir().expect("a folder");
     let study = study();
     let stop = AtomicBool::new(false);
-    let run = |season: &Season<'_, String>| {
+    let run = |season: &(dyn Fn(&Case, &Year) -> Result<Stepped, String> + Sync)| {
         let sweep = Sweep::open(&study, temp.path(), false).expect("opened");
         let reached = sweep.run_with(&how(2, Shard::ALL, &stop), &|_| (), season);
         (reached.expect("ran"), sweep)

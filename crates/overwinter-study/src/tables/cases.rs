@@ -9,6 +9,7 @@ use super::column::{Table, TableBuilder};
 use super::frost_risk;
 use super::units::{degc, degf, ft2};
 use crate::case::{Case, Climate};
+use crate::sampling::{Draw, Sampled};
 use crate::stress::stress_words;
 
 /// How a case ended.
@@ -56,6 +57,8 @@ pub struct CaseRow {
     pub case_id: usize,
     /// The alternative on each axis.
     pub axis_labels: Vec<Arc<str>>,
+    /// The draw of the sampled inputs, if there are any.
+    pub draw: Option<Draw>,
     /// How it ended.
     pub status: Status,
     /// Name of the weather station or place, if the house could be built.
@@ -94,6 +97,7 @@ pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
     CaseRow {
         case_id: case.id,
         axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
+        draw: case.draw.clone(),
         status,
         climate: Some(Arc::from(climate.year.place.name.as_str())),
         weather_file: Some(Arc::from(climate.written.as_str())),
@@ -104,11 +108,17 @@ pub fn row(case: &Case, climate: &Climate, status: Status) -> CaseRow {
 }
 
 /// The row of a case whose house could not be built.
-pub fn row_without_house(case_id: usize, axis_labels: &[String], reason: &str) -> CaseRow {
+pub fn row_without_house(
+    case_id: usize,
+    axis_labels: &[String],
+    draw: Option<Draw>,
+    reason: &str,
+) -> CaseRow {
     let labels = axis_labels.iter();
     CaseRow {
         case_id,
         axis_labels: labels.map(|label| Arc::from(label.as_str())).collect(),
+        draw,
         status: Status::Failed(Arc::from(reason)),
         climate: None,
         weather_file: None,
@@ -119,7 +129,11 @@ pub fn row_without_house(case_id: usize, axis_labels: &[String], reason: &str) -
 }
 
 /// The table of all rows.
-pub fn table<'a>(rows: impl Iterator<Item = &'a CaseRow>, axis_names: &[String]) -> Table {
+pub fn table<'a>(
+    rows: impl Iterator<Item = &'a CaseRow>,
+    axis_names: &[String],
+    sampled: &[Sampled],
+) -> Table {
     let mut builder = TableBuilder::new("cases", "a case", rows).whole(
         "case_id",
         "number of the case",
@@ -131,10 +145,47 @@ pub fn table<'a>(rows: impl Iterator<Item = &'a CaseRow>, axis_names: &[String])
             row.axis_labels.get(index).cloned()
         });
     }
+    if !sampled.is_empty() {
+        builder = draw_columns(builder, sampled);
+    }
     quality_columns(status_columns(builder)).finish()
 }
 
 type Builder<'a> = TableBuilder<'a, CaseRow>;
+
+fn draw_columns<'a>(builder: Builder<'a>, sampled: &[Sampled]) -> Builder<'a> {
+    let mut builder = builder.whole(
+        "draw",
+        "number of the draw; draws of one number are the same for every design",
+        |row: &CaseRow| Some(row.draw.as_ref()?.number as i64),
+    );
+    let mut columns = Vec::new();
+    for (index, input) in sampled.iter().enumerate() {
+        let keys = input.keys.join(" and ");
+        let meaning = match input.unit.as_str() {
+            "times" => format!("drawn for {}: what multiplies {keys}", input.name),
+            _ => format!("drawn for {}, which sets or changes {keys}", input.name),
+        };
+        let column = different(&sampled_column(input), &mut columns);
+        let unit = if input.unit.is_empty() {
+            "number"
+        } else {
+            &input.unit
+        };
+        builder = builder.number(column, unit, meaning, move |row| {
+            row.draw.as_ref()?.values.get(index).copied()
+        });
+    }
+    builder
+}
+
+/// `sampled_leakage_per_h` of "leakage" in "/h".
+fn sampled_column(input: &Sampled) -> String {
+    let unit = input.unit.replace('%', "percent").replace('/', " per ");
+    let unit = unit.split_whitespace().map(plain);
+    let words: Vec<_> = std::iter::once(plain(&input.name)).chain(unit).collect();
+    format!("sampled_{}", words.join("_"))
+}
 
 fn status_columns(builder: Builder) -> Builder {
     builder
@@ -216,25 +267,35 @@ fn quality_columns(builder: Builder) -> Builder {
 
 /// Column names of the axes: lower-case words, numbered where two would be the same.
 fn axis_columns(axis_names: &[String]) -> Vec<String> {
-    let mut columns: Vec<String> = Vec::new();
+    let mut columns = Vec::new();
     for name in axis_names {
-        let plain = |c: char| {
-            if c.is_alphanumeric() {
-                c.to_ascii_lowercase()
-            } else {
-                '_'
-            }
-        };
-        let stem = format!("axis_{}", name.chars().map(plain).collect::<String>());
-        let mut column = stem.clone();
-        let mut number = 2;
-        while columns.contains(&column) {
-            column = format!("{stem}_{number}");
-            number += 1;
-        }
-        columns.push(column);
+        different(&format!("axis_{}", plain(name)), &mut columns);
     }
     columns
+}
+
+/// Letters and digits in lower case, other signs as `_`.
+fn plain(name: &str) -> String {
+    let plain = |c: char| {
+        if c.is_alphanumeric() {
+            c.to_ascii_lowercase()
+        } else {
+            '_'
+        }
+    };
+    name.chars().map(plain).collect()
+}
+
+/// The stem of a column name, numbered where it is among the columns already; it joins them.
+fn different(stem: &str, columns: &mut Vec<String>) -> String {
+    let mut column = stem.to_owned();
+    let mut number = 2;
+    while columns.contains(&column) {
+        column = format!("{stem}_{number}");
+        number += 1;
+    }
+    columns.push(column.clone());
+    column
 }
 
 #[cfg(test)]
@@ -250,5 +311,28 @@ mod tests {
             "axis_cover_roof_2",
         ];
         assert_eq!(axis_columns(&names), columns);
+    }
+
+    #[test]
+    fn sampled_columns_end_with_the_unit_as_written() {
+        for (name, unit, column) in [
+            ("leakage", "/h", "sampled_leakage_per_h"),
+            (
+                "heater.1.efficiency",
+                "%",
+                "sampled_heater_1_efficiency_percent",
+            ),
+            ("price", "USD/gal", "sampled_price_usd_per_gal"),
+            ("price", "times", "sampled_price_times"),
+            ("leaf area", "", "sampled_leaf_area"),
+        ] {
+            let input = Sampled {
+                name: name.to_owned(),
+                unit: unit.to_owned(),
+                keys: Vec::new(),
+                quantiles: Default::default(),
+            };
+            assert_eq!(sampled_column(&input), column);
+        }
     }
 }

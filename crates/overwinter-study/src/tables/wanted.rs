@@ -5,12 +5,15 @@ use serde::{Deserialize, Serialize};
 use super::{Table, balance, cases, frost_risk, fuel_use, hourly, moisture, night, outages};
 use crate::case::Study;
 use crate::run::CaseRows;
+use crate::sampling::Sampled;
 
 /// Which tables a run has, whatever becomes of its cases.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Wanted {
     /// Names of the axes, which are columns.
     pub axis_names: Vec<String>,
+    /// The sampled inputs, which are columns.
+    pub sampled: Vec<Sampled>,
     /// True if some case tries failures.
     pub failures: bool,
     /// True if every hour is kept.
@@ -22,6 +25,7 @@ impl Wanted {
     pub fn of(study: &Study) -> Self {
         Self {
             axis_names: study.axis_names.clone(),
+            sampled: study.sampled.clone(),
             failures: study.cases.features().tries_failures,
             hourly: study.wants_hourly,
         }
@@ -31,7 +35,11 @@ impl Wanted {
     pub fn tables(&self, rows: &[CaseRows]) -> Vec<Table> {
         let cases = || rows.iter();
         let mut tables = vec![
-            cases::table(cases().map(|rows| &rows.case), &self.axis_names),
+            cases::table(
+                cases().map(|rows| &rows.case),
+                &self.axis_names,
+                &self.sampled,
+            ),
             fuel_use::table(cases().flat_map(|rows| &rows.fuel_use)),
             frost_risk::table(cases().flat_map(|rows| &rows.frost_risk)),
             moisture::table(cases().flat_map(|rows| &rows.moisture)),

@@ -1,5 +1,7 @@
-//! `check`: what a scenario file says, what it leaves to defaults, how long a run would take.
+//! `check`: what a scenario file says and which cases it asks for, what it leaves to defaults, how
+//! long a run would take.
 
+use std::collections::BTreeSet;
 use std::time::Duration;
 
 use overwinter_study::case::Study;
@@ -20,6 +22,7 @@ pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<E
         let study = &checked.study;
         write!(screen.out, "{}\n\n", title(&study.title))?;
         write!(screen.out, "{}{}", cases(study), climates(study))?;
+        write!(screen.out, "{}", sampled(study))?;
         write!(screen.out, "\n{}", given(&checked))?;
         write!(screen.out, "\n{}", defaults(study))?;
         write!(screen.out, "\n{}", estimate(study)?)?;
@@ -27,19 +30,78 @@ pub(crate) fn check(arguments: &CheckArguments, screen: &mut Screen) -> Result<E
     Ok(Exit::Done)
 }
 
+/// Most labels of an axis that are listed.
+const MOST_LABELS: usize = 12;
+/// Labels at each end of an axis with more.
+const LABELS_AT_ENDS: usize = 5;
+
 fn cases(study: &Study) -> String {
-    let mut text = labelled("Cases", &count(study.cases.len()));
-    for (index, name) in study.axis_names.iter().enumerate() {
-        let mut labels: Vec<String> = Vec::new();
-        for case in 0..study.cases.len() {
-            let label = study.cases.labels(case).swap_remove(index);
-            if !labels.contains(&label) {
-                labels.push(label);
-            }
+    let all = study.cases.len();
+    let mut text = labelled("Cases", &how_many(study));
+    let mut labels: Vec<Labels> = study.axis_names.iter().map(|_| Labels::default()).collect();
+    // Of each design the first draw stands for all.
+    for case in (0..all).step_by(study.draws.max(1)) {
+        for (axis, label) in labels.iter_mut().zip(study.cases.labels(case)) {
+            axis.add(label);
         }
-        text += &labelled(&format!("  {name}"), &labels.join("; "));
+    }
+    for (name, labels) in study.axis_names.iter().zip(&labels) {
+        text += &labelled(&format!("  {name}"), &labels.listed());
     }
     text
+}
+
+fn how_many(study: &Study) -> String {
+    let all = count(study.cases.len());
+    if study.sampled.is_empty() {
+        return all;
+    }
+    let (designs, draws) = (study.designs(), study.draws);
+    format!(
+        "{all}: {} with {} each",
+        many(designs, "design"),
+        many(draws, "draw")
+    )
+}
+
+/// The different labels of an axis, in the order in which they come.
+#[derive(Default)]
+struct Labels {
+    listed: Vec<String>,
+    seen: BTreeSet<String>,
+}
+
+impl Labels {
+    fn add(&mut self, label: String) {
+        if self.seen.insert(label.clone()) {
+            self.listed.push(label);
+        }
+    }
+
+    fn listed(&self) -> String {
+        let number = self.listed.len();
+        if number <= MOST_LABELS {
+            return self.listed.join("; ");
+        }
+        let first = self.listed[..LABELS_AT_ENDS].join("; ");
+        let last = self.listed[number - LABELS_AT_ENDS..].join("; ");
+        format!("{first}; ...; {last} ({} in all)", count(number))
+    }
+}
+
+/// The sampled inputs with what 5, 50 and 95 % of their draws are below.
+fn sampled(study: &Study) -> String {
+    if study.sampled.is_empty() {
+        return String::new();
+    }
+    let header = ["Sampled", "5 % below", "half below", "95 % below", "key"].map(str::to_owned);
+    let mut rows = vec![header.to_vec()];
+    rows.extend(study.sampled.iter().map(|input| {
+        let [low, middle, high] = input.quantiles.clone();
+        let keys = input.keys.join(", ");
+        vec![format!("  {}", input.name), low, middle, high, keys]
+    }));
+    format!("\n{}", columns(&rows, &[Lean::Left; 5], 4..5))
 }
 
 fn climates(study: &Study) -> String {

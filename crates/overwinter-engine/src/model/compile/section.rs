@@ -94,15 +94,11 @@ impl<R: Real> Builder<'_, R> {
             | Space::Inflated { gap_m, .. }
             | Space::AboveScreen { gap_m, .. } => gap_m,
         };
-        // Thin air at altitude convects less; the first lane's station stands for all.
-        let pressure_pa = self.density.lane(0) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
         let gas = match first.spaces[space] {
             Space::Sealed { gas, .. } => gas,
             Space::Inflated { .. } | Space::AboveScreen { .. } => iso15099::AIR,
         };
-        let cavity = Cavity::new(gap_m, tilt_deg, first.cavity_height_m)
-            .with_pressure(pressure_pa)
-            .with_gas(gas);
+        let cavity = self.cavity(Cavity::new(gap_m, tilt_deg, first.cavity_height_m).with_gas(gas));
         let gather = |value: &dyn Fn(&Space) -> f64| {
             self.gather(|h| value(&h.sections[section].spaces[space]))
         };
@@ -168,6 +164,19 @@ impl<R: Real> Builder<'_, R> {
             }
         };
         (model, AirBelow::Space(at))
+    }
+
+    /// Thin air at altitude convects less.
+    fn cavity(&self, form: Cavity) -> CavityModel<R> {
+        let mut rayleigh_factor = R::zero();
+        for lane in 0..R::lanes() {
+            let pressure_pa = self.density.lane(lane) * GAS_CONSTANT_DRY_AIR_J_KGK * DENSITY_AIR_K;
+            rayleigh_factor.set_lane(lane, form.rayleigh_factor(pressure_pa));
+        }
+        CavityModel {
+            form,
+            rayleigh_factor,
+        }
     }
 
     /// Resistance of the layers on both sides of a sealed space, if some lane has any.

@@ -12,7 +12,7 @@ pub(super) fn ranged(part: &Part<'_>, key: &str, range: &Range, usual: Ranged) -
     part.may_be(key, || Form::Table);
     part.may_be(key, || Form::Quantity(*range));
     let Some(node) = part.node(key) else {
-        part.note_default(key, written(usual, range.kind), SOURCE);
+        note_usual(part, key, range.kind, usual);
         return usual;
     };
     if !matches!(node.value, Value::Table(_)) {
@@ -35,6 +35,19 @@ pub(super) fn ranged(part: &Part<'_>, key: &str, range: &Range, usual: Ranged) -
         return usual;
     }
     Ranged { low, likely, high }
+}
+
+/// Notes a default, which is always the same for a key, in words only the first time.
+fn note_usual(part: &Part<'_>, key: &str, kind: Kind, usual: Ranged) {
+    let Ranged { low, likely, high } = usual;
+    let path = part.path_of(key);
+    let is_new = part
+        .findings()
+        .borrow_mut()
+        .are_new(&path, &[low, likely, high]);
+    if is_new {
+        part.note_default(key, written(usual, kind), SOURCE);
+    }
 }
 
 /// The three values with the unit of the last, where they share it.

@@ -218,13 +218,15 @@ fn all_fed(part: &Part<'_>, gaps: &[Gap], network: &Network) -> bool {
 }
 
 fn note_damper(part: &Part<'_>, placed: &Placed, diameter_m: Option<f64>) {
-    let value = diameter_m.map_or_else(
-        || "none: the inlet is open".to_owned(),
-        |diameter_m| both(diameter_m, Kind::Length),
-    );
     let key = placed.damper_key.clone();
     let mut findings = part.findings().borrow_mut();
-    findings.assumed(key, value, DAMPER_SOURCE.to_owned());
+    if findings.are_new(&key, diameter_m.as_slice()) {
+        let value = diameter_m.map_or_else(
+            || "none: the inlet is open".to_owned(),
+            |diameter_m| both(diameter_m, Kind::Length),
+        );
+        findings.assumed(key, value, DAMPER_SOURCE);
+    }
 }
 
 /// A quantity in both systems.
