@@ -9,6 +9,7 @@ use overwinter_weather::Stress;
 use serde::{Deserialize, Serialize};
 
 use crate::case::{Climate, DefaultUsed, Study};
+use crate::sampling::Sampled;
 use crate::stress::{StressUse, stress_uses};
 use crate::tables::{Column, Table};
 
@@ -46,6 +47,10 @@ pub struct Manifest {
     pub seed: u64,
     /// The axes.
     pub axes: Vec<String>,
+    /// Inputs drawn at random, with their keys and the values that 5, 50 and 95 % of draws lie below.
+    pub sampled: Vec<Sampled>,
+    /// Draws of every design, 1 where nothing is drawn.
+    pub draws: usize,
     /// Cases in all.
     pub cases: usize,
     /// Tables.
@@ -156,6 +161,8 @@ impl Manifest {
             weather: weather(study),
             seed: study.seed,
             axes: study.axis_names.clone(),
+            sampled: study.sampled.clone(),
+            draws: study.draws.max(1),
             cases: study.cases.len(),
             tables: Vec::new(),
             defaults_used: study.defaults.iter().map(default_entry).collect(),
