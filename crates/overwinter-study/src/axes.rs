@@ -37,8 +37,8 @@ pub(crate) struct Alternative {
 }
 
 /// Keys an axis may not set, because they belong to the whole file.
-pub(crate) const WHOLE_FILE: [&str; 7] = [
-    "axis", "include", "exclude", "sampling", "title", "seed", "tables",
+pub(crate) const WHOLE_FILE: [&str; 8] = [
+    "axis", "include", "exclude", "compare", "sampling", "title", "seed", "tables",
 ];
 
 /// Reads the axes of a scenario; weather files are looked for beside it, in `folder`.

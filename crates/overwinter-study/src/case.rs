@@ -10,6 +10,7 @@ use overwinter_weather::{Stress, WeatherError, Year};
 use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
+use crate::ranking::RankingPlan;
 use crate::sampling::{Draw, Sampled};
 use crate::stress::StressedYears;
 
@@ -30,6 +31,8 @@ pub struct Study {
     pub cases: Cases,
     /// Names of the axes, in file order; empty for a single case.
     pub axis_names: Vec<String>,
+    /// What is compared with what.
+    pub ranking: RankingPlan,
     /// The sampled inputs, in file order.
     pub sampled: Vec<Sampled>,
     /// Draws that each design is run with, the same for all; 1 where nothing is sampled.

@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use crate::axes::{self, Axis, rules::Rules};
 use crate::document::{Bringers, Node, Part, Place};
+use crate::ranking::{self, PlannedInput, RankingPlan};
 use crate::sampling::{Draw, Sampled, Sampling};
 
 /// Most cases a scenario may ask for.
@@ -77,6 +78,30 @@ impl CaseList {
     pub(crate) fn draw(&self, case: usize) -> Option<Draw> {
         let sampling = self.sampling.as_ref()?;
         Some(sampling.draw(case % self.draws()))
+    }
+
+    /// What is compared with what, as `[compare]` asks for it.
+    pub(crate) fn ranking(&self, root: &Part<'_>) -> RankingPlan {
+        let mut plan = ranking::read(root, &self.axes, self.kept.as_deref());
+        plan.draws = self.draws();
+        if let Some(sampling) = &self.sampling {
+            let draws: Vec<Draw> = (0..plan.draws).map(|draw| sampling.draw(draw)).collect();
+            let planned = |(at, input): (usize, Sampled)| PlannedInput {
+                name: input.name,
+                unit: input.unit,
+                values: draws
+                    .iter()
+                    .filter_map(|draw| draw.values.get(at).copied())
+                    .collect(),
+            };
+            plan.inputs = self
+                .sampled()
+                .into_iter()
+                .enumerate()
+                .map(planned)
+                .collect();
+        }
+        plan
     }
 
     /// Names of the axes, in file order.

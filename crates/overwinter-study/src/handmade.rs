@@ -17,6 +17,7 @@ use overwinter_engine::record::{
 use overwinter_weather::{LongwaveSource, Note, Place, Stress, Year};
 
 use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
+use crate::ranking::RankingPlan;
 use crate::run::Stepped;
 
 pub(crate) use film::{film_house, golden};
@@ -204,6 +205,7 @@ pub(crate) fn study(cases: usize) -> Study {
             .map(|id| case(id, &format!("choice {id}")))
             .collect(),
         axis_names: vec!["choice".to_owned()],
+        ranking: RankingPlan::default(),
         sampled: Vec::new(),
         draws: 1,
         defaults: vec![DefaultUsed {

@@ -17,6 +17,7 @@ pub mod interruption;
 pub mod manifest;
 pub mod outages;
 pub mod output;
+pub mod ranking;
 mod recent;
 pub mod run;
 pub mod sampling;

@@ -42,6 +42,7 @@ use crate::climate::{Shelf, hex};
 use crate::covers::NamedStack;
 use crate::document::{Findings, Node, Part, parse};
 use crate::error::{Problem, StudyError};
+use crate::ranking::RankingPlan;
 
 pub(crate) use asked::asked;
 pub(crate) use reader::CaseReader;
@@ -113,6 +114,7 @@ pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Che
         seed: header.seed,
         climates: reader.climates(),
         axis_names: reader.list().axis_names(),
+        ranking: header.ranking.with_climates(&reader.climates()),
         sampled: reader.list().sampled(),
         draws: reader.list().draws(),
         cases: match held {
@@ -136,11 +138,12 @@ struct Header {
     seed: u64,
     wants_hourly: bool,
     cases: CaseList,
+    ranking: RankingPlan,
 }
 
 /// Keys of the whole file, which a case does not read.
-const HEADER_KEYS: [&str; 7] = [
-    "title", "seed", "tables", "axis", "include", "exclude", "sampling",
+const HEADER_KEYS: [&str; 8] = [
+    "title", "seed", "tables", "axis", "include", "exclude", "compare", "sampling",
 ];
 
 impl Header {
@@ -152,12 +155,14 @@ impl Header {
         let wants_hourly = tables.flag_or("hourly", false, "the hourly table is large");
         tables.finish();
         let cases = CaseList::read(&root, folder, seed);
+        let ranking = cases.ranking(&root);
         findings.borrow_mut().bringers = cases.bringers();
         Self {
             title,
             seed,
             wants_hourly,
             cases,
+            ranking,
         }
     }
 }

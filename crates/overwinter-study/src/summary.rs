@@ -185,7 +185,7 @@ fn totals(row: &FuelRow) -> FuelTotals {
     }
 }
 
-fn failing(tried: &CaseOutages) -> Option<FailingSummary> {
+pub(crate) fn failing(tried: &CaseOutages) -> Option<FailingSummary> {
     let rank = |row: &&OutageRow| {
         let leaf_k = row
             .clear

@@ -3,14 +3,14 @@
 pub mod balance;
 pub mod calendar;
 pub mod cases;
-mod column;
+pub(crate) mod column;
 pub mod frost_risk;
 pub mod fuel_use;
 pub mod hourly;
 pub mod moisture;
 pub mod night;
 pub mod outages;
-mod units;
+pub(crate) mod units;
 mod wanted;
 
 pub use column::{Column, Table, Values};

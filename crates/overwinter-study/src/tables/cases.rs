@@ -266,7 +266,7 @@ fn quality_columns(builder: Builder) -> Builder {
 }
 
 /// Column names of the axes: lower-case words, numbered where two would be the same.
-fn axis_columns(axis_names: &[String]) -> Vec<String> {
+pub(crate) fn axis_columns(axis_names: &[String]) -> Vec<String> {
     let mut columns = Vec::new();
     for name in axis_names {
         different(&format!("axis_{}", plain(name)), &mut columns);

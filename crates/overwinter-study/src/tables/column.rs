@@ -148,7 +148,7 @@ const DIGITS: u8 = 10;
 const EXACT_POWERS: RangeInclusive<i32> = -22..=22;
 
 /// The number to [`DIGITS`] significant digits; nothing has no sign.
-fn rounded(value: f64) -> f64 {
+pub(crate) fn rounded(value: f64) -> f64 {
     if value == 0.0 {
         return 0.0;
     }

@@ -1,0 +1,56 @@
+//! Designs compared with each other: differences draw by draw, how often each is the best, what
+//! drives the result, and the worst of several years of one place.
+//!
+//! ```text
+//! RankingPlan (axes, rules, draws) + Measures of every case ─> compare, ranking, drivers, worst_years
+//! ```
+//! All of it follows from the plan and the measures alone. Two designs are compared under the same
+//! draw, so that what is unknown of both does not hide what differs between them. A case that failed
+//! drops out with its draw, in the pairs that it belongs to and in no other.
+
+mod asked;
+mod columns;
+mod drivers;
+mod measure;
+mod measures;
+mod pairs;
+mod plan;
+mod sample;
+mod standings;
+mod statistics;
+mod worst_years;
+
+use crate::tables::Table;
+
+pub(crate) use asked::read;
+pub(crate) use plan::{PlannedClimate, PlannedInput};
+
+pub use measure::{Better, Measure};
+pub use measures::{Failing, Measures, TimeBelow};
+pub use plan::RankingPlan;
+pub use statistics::{LEAST_DRAWS, Spread, chance_correlation};
+
+/// The tables that a plan has; without cases they have no rows. `measures` has one entry a case, in order,
+/// `None` for one that failed.
+pub fn tables(plan: &RankingPlan, measures: &[Option<&Measures>]) -> Vec<Table> {
+    let grid = plan.grid();
+    let mut tables = Vec::new();
+    if plan.compares() {
+        tables.push(pairs::table(&pairs::rows(&grid, plan, measures), &grid));
+        tables.push(standings::table(
+            &standings::rows(&grid, plan, measures),
+            &grid,
+        ));
+    }
+    if plan.drives() {
+        let rows = drivers::rows(&grid, plan, measures);
+        tables.push(drivers::table(&rows, &grid, &plan.inputs));
+    }
+    if plan.has_years() {
+        tables.push(worst_years::table(&worst_years::rows(plan, measures), plan));
+    }
+    tables
+}
+
+#[cfg(test)]
+mod tests;
