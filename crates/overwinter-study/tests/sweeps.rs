@@ -272,9 +272,7 @@ fn what_is_drawn_is_not_listed_as_given() {
 #[test]
 fn the_table_of_cases_has_every_draw() {
     let study = checked(&format!("{HOUSE}{SAMPLING}").replace("draws = 40", "draws = 3")).study;
-    let result = run_study_with(&study, Some(1), &|_, _| {
-        Err::<Stepped, _>("not run")
-    });
+    let result = run_study_with(&study, Some(1), &|_, _| Err::<Stepped, _>("not run"));
     let tables = result.tables();
     let cases = &tables[0];
     let column = |name: &str| {
@@ -299,8 +297,6 @@ fn the_table_of_cases_has_every_draw() {
         assert_eq!(column(name), &Values::Number((0..3).map(draw).collect()));
     }
     let plain = checked(HOUSE).study;
-    let result = run_study_with(&plain, Some(1), &|_, _| {
-        Err::<Stepped, _>("not run")
-    });
+    let result = run_study_with(&plain, Some(1), &|_, _| Err::<Stepped, _>("not run"));
     assert!(result.tables()[0].column("draw").is_none());
 }

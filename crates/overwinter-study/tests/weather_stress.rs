@@ -40,7 +40,9 @@ fn lowest_k(year: &Year) -> f64 {
 }
 
 fn year_of(study: &Study, case: usize) -> std::sync::Arc<Year> {
-    study.cases.held()[case].year(study).expect("checked on reading")
+    study.cases.held()[case]
+        .year(study)
+        .expect("checked on reading")
 }
 
 fn problems(text: &str) -> Vec<Problem> {
