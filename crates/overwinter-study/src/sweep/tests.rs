@@ -12,7 +12,7 @@ use crate::handmade;
 
 /// Seasons whose fuel differs from case to case; every eleventh case fails.
 fn season(case: &Case, _: &Year) -> Result<Stepped, String> {
-    if case.id % 11 == 0 {
+    if case.id.is_multiple_of(11) {
         return Err(format!("no season for case {}", case.id));
     }
     let mut record = handmade::record();
@@ -237,7 +237,7 @@ fn shares_of_different_runs_are_not_joined() {
     let out = temp.path().join("out");
     let error = gather(&folders, &out, false, None).expect_err("two seeds");
     assert!(matches!(error, GatherError::Different { .. }), "{error}");
-    let error = gather(&[out.clone()], &out, false, None).expect_err("nothing there");
+    let error = gather(std::slice::from_ref(&out), &out, false, None).expect_err("nothing there");
     assert!(matches!(error, GatherError::NoParts { .. }), "{error}");
 }
 
