@@ -169,6 +169,29 @@ fn shares_joined_in_any_order_are_the_whole() {
     assert_same(&files(&out), &expected);
 }
 
+/// A share four times as large needs no more memory at any time.
+#[test]
+fn memory_does_not_grow_with_the_number_of_cases() {
+    let study = handmade::study(4000);
+    let stop = AtomicBool::new(false);
+    let most_bytes = |of: usize| {
+        let temp = tempfile::tempdir().expect("a folder");
+        let sweep = Sweep::open(&study, temp.path(), false).expect("opened");
+        let shard = Shard::new(1, of).expect("a share");
+        let mut cases = 0;
+        let used = allocation_counter::measure(|| {
+            let reached = sweep.run_with(&how(1, shard, &stop), &|_| (), &season);
+            cases = reached.expect("ran").done;
+        });
+        (cases, used.bytes_max)
+    };
+    let (few, many) = (most_bytes(32), most_bytes(8));
+    assert_eq!((few.0, many.0), (128, 512));
+    // Names of the blocks, and nothing else, stand for every case.
+    let allowed = few.1 + few.1 / 50;
+    assert!(many.1 <= allowed, "{few:?}, {many:?}");
+}
+
 #[test]
 fn a_part_that_was_changed_is_computed_again() {
     let expected = undisturbed();
