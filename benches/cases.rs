@@ -5,6 +5,7 @@
 //! mean of the spells.
 #![allow(clippy::print_stdout, reason = "the table is what this is for")]
 
+#[allow(dead_code, reason = "how often the solver asks is not shown here")]
 #[path = "../tests/verification/oracle/reference.rs"]
 mod reference;
 

@@ -63,7 +63,7 @@ fn house_air_in_a_gap_leaves_what_the_outer_film_cannot_hold() {
     season.stepper().forget_moved();
     season.run_up(240, 264).expect("one more");
     let stepper = season.stepper();
-    let kg_h = stepper.moved()[OUTER_FILM].condensed_kg_m2 * area_m2 / 24.0;
+    let kg_h = stepper.moved_so_far()[OUTER_FILM].condensed_kg_m2 * area_m2 / 24.0;
     let roof = &stepper.model.sections[0];
     let film_k = stepper.state.now[roof.offset + roof.layers[1].at];
     let house_kg_m3 = stepper.state.now[VAPOUR];

@@ -306,7 +306,7 @@ impl<'a> Keeper<'a> {
     }
 
     fn end_month<R: Real>(&mut self, stepper: &mut Stepper<R>) {
-        let moved = stepper.moved();
+        let moved = stepper.moved_so_far();
         let month = self.month;
         for (lane, record) in self.records.iter_mut().enumerate() {
             for (index, [peak_w, full_s, running_s]) in self.heater_w[lane].iter_mut().enumerate() {

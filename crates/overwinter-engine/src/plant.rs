@@ -159,21 +159,19 @@ impl<R: Real> Plant<R> {
             low: R::splat(-1e6),
             high: R::splat(1e6),
         };
-        let balance = |corner_k: R| {
-            let heat = self.convective_w(corner_k, heat_k, cool_k).value;
-            [push_w + heat, stiffness_w_k * (corner_k - air_k)]
-        };
         for heater in &self.heaters {
             let centre_k = heat_k + heater.offset_k;
             for half in [-0.5, 0.5] {
                 let corner_k = centre_k + heater.band_k * half;
-                piece.narrow(corner_k - air_k, balance(corner_k));
+                let heat_w = push_w + self.convective_w(corner_k, heat_k, cool_k).value;
+                piece.narrow(corner_k - air_k, heat_w, stiffness_w_k);
             }
         }
         if self.has_cooler() {
             for half in [-0.5, 0.5] {
                 let corner_k = cool_k + self.cooler_band_k * half;
-                piece.narrow(corner_k - air_k, balance(corner_k));
+                let heat_w = push_w + self.convective_w(corner_k, heat_k, cool_k).value;
+                piece.narrow(corner_k - air_k, heat_w, stiffness_w_k);
             }
         }
         // Any point inside the piece gives its line.
@@ -286,10 +284,10 @@ struct Piece<R> {
 }
 
 impl<R: Real> Piece<R> {
-    /// Narrowed at a change at which the house gets `heat` and gives off `loss`.
+    /// Narrowed at a change at which the house gets `heat_w`.
     #[inline(always)]
-    fn narrow(&mut self, change: R, [heat, loss]: [R; 2]) {
-        let too_warm = heat.lt(loss);
+    fn narrow(&mut self, change: R, heat_w: R, stiffness_w_k: R) {
+        let too_warm = heat_w.lt(stiffness_w_k * change);
         self.high = R::select(too_warm, self.high.min(change), self.high);
         self.low = R::select(too_warm, self.low, self.low.max(change));
     }

@@ -199,7 +199,7 @@ impl<R: Real> Stepper<R> {
     }
 
     /// What moved on every place since [`Self::forget_moved`].
-    pub fn moved(&self) -> &[WaterMoved<R>] {
+    pub fn moved_so_far(&self) -> &[WaterMoved<R>] {
         &self.moved_sum
     }
 

@@ -229,7 +229,7 @@ pub(crate) fn run_cases(
     indices: Range<usize>,
     seasons: &Seasons<'_>,
 ) -> Vec<CaseRows> {
-    let ready: Vec<Result<CaseYear<'_>, CaseRows>> =
+    let ready: Vec<Result<CaseYear<'_>, Box<CaseRows>>> =
         indices.map(|index| case_year(study, index)).collect();
     let mut cases = Vec::new();
     let mut places = Vec::new();
@@ -239,7 +239,7 @@ pub(crate) fn run_cases(
                 cases.push(case);
                 None
             }
-            Err(rows) => Some(rows),
+            Err(rows) => Some(*rows),
         });
     }
     let mut stepped = cases.iter().zip(seasons(&cases)).map(|(of, stepped)| {
@@ -256,14 +256,14 @@ pub(crate) fn run_cases(
 }
 
 /// A case with its year, or the rows of one that has none.
-fn case_year(study: &Study, index: usize) -> Result<CaseYear<'_>, CaseRows> {
+fn case_year(study: &Study, index: usize) -> Result<CaseYear<'_>, Box<CaseRows>> {
     let case = study
         .cases
         .get(index)
-        .map_err(|problems| not_built(study, index, &problems))?;
+        .map_err(|problems| Box::new(not_built(study, index, &problems)))?;
     match case.year(study) {
         Ok(year) => Ok(CaseYear { case, year }),
-        Err(error) => Err(failed(study, &case, &error.to_string())),
+        Err(error) => Err(Box::new(failed(study, &case, &error.to_string()))),
     }
 }
 

@@ -83,7 +83,7 @@ impl<'a> Sweep<'a> {
         let plan = Plan::of(study);
         let started = PartsFolder::in_folder(path);
         let goes_on = started.holds(&plan);
-        if !goes_on && !replace && started.exists() {
+        if !goes_on && !replace && started.is_begun() {
             return Err(OutputError::AnotherRun { path: path.into() });
         }
         let folder = OutputFolder::prepare(path, replace || goes_on)?;

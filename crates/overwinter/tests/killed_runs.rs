@@ -206,30 +206,41 @@ fn an_interrupt_ends_a_run_and_says_how_to_go_on() {
     assert!(!out.join("parts").exists(), "the parts have become tables");
 }
 
-/// Files that may not grow stand for a disk without room.
+/// Files that may not grow stand for a disk without room: first for the tables, then not even for what is
+/// noted before any case runs.
 #[test]
 fn a_disk_without_room_is_told_and_loses_nothing() {
     let folder = study();
+    let out = folder.path().join("out");
+    for blocks_of_512_bytes in [60, 2] {
+        let (code, screen, err) = ended(start(limited(&folder, blocks_of_512_bytes)));
+        assert_eq!((code, screen.as_str()), (Some(2), ""), "{err}");
+        assert!(
+            err.contains("cannot be written") && err.contains("the disk has room"),
+            "{err}"
+        );
+        parts(&out).iter().for_each(|part| assert_whole(part));
+        assert!(!out.join("manifest.json").exists());
+    }
+    let (code, _, err) = ended(start(run(&folder, "out")));
+    assert_eq!((code, err.as_str()), (Some(0), ""));
+    assert!(out.join("manifest.json").exists());
+    assert!(!out.join("parts").exists());
+}
+
+/// The command that runs the study, into files of at most that many blocks.
+fn limited(folder: &TempDir, blocks_of_512_bytes: u32) -> Command {
     let program = env!("CARGO_BIN_EXE_overwinter");
     // Without the trap the system would end the program before it can tell.
-    let limited =
-        format!("trap '' XFSZ; ulimit -f 8; exec {program} run many.toml --threads 2 --out out");
+    let limited = format!(
+        "trap '' XFSZ; ulimit -f {blocks_of_512_bytes}; \
+         exec {program} run many.toml --threads 2 --out out"
+    );
     let mut command = Command::new("sh");
     command
         .current_dir(folder.path())
         .args(["-c", &limited])
         .stdout(Stdio::piped())
         .stderr(Stdio::piped());
-    let (code, screen, err) = ended(start(command));
-    assert_eq!((code, screen.as_str()), (Some(2), ""), "{err}");
-    assert!(
-        err.contains("cannot be written") && err.contains("the disk has room"),
-        "{err}"
-    );
-    let out = folder.path().join("out");
-    parts(&out).iter().for_each(|part| assert_whole(part));
-    assert!(!out.join("manifest.json").exists());
-    let (code, _, err) = ended(start(run(&folder, "out")));
-    assert_eq!((code, err.as_str()), (Some(0), ""));
-    assert!(out.join("manifest.json").exists());
+    command
 }

@@ -66,17 +66,15 @@ fn both_ways(holds_k: [f64; 4]) -> [(f64, f64); 4] {
 fn four_times_the_same_house_is_that_house() {
     for (together, alone) in both_ways([285.0; 4]) {
         assert!(alone > 1e9, "{alone} J");
-        assert!((together / alone - 1.0).abs() < 1e-9, "{together} {alone}");
+        assert_eq!(together.to_bits(), alone.to_bits());
     }
 }
 
 #[test]
-fn different_houses_share_their_passes_and_little_else() {
-    // A step that one lane repeats is repeated by all, which linearises the others closer to where
-    // they end: estimate of its effect on annual heat, 0.2 %.
+fn different_houses_share_nothing_but_their_time() {
     let ways = both_ways([278.0, 283.0, 288.0, 293.0]);
     for (together, alone) in ways {
-        assert!((together / alone - 1.0).abs() < 2e-3, "{together} {alone}");
+        assert_eq!(together.to_bits(), alone.to_bits());
     }
     for pair in ways.windows(2) {
         assert!(pair[0].0 < pair[1].0, "a warmer house takes more heat");

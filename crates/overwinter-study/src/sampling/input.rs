@@ -68,9 +68,13 @@ impl Input {
 
     /// In words.
     pub(super) fn sampled(&self) -> Sampled {
+        let shares = [0.05, 0.5, 0.95];
+        let [low, _, high] = shares.map(|share| self.distribution.value(share));
         let written = |probability| {
             let amount = self.distribution.value(probability);
-            self.unit.written(short(amount))
+            // What is left of nothing by rounding is nothing.
+            let is_none = amount.abs() < (high - low).abs() * 1e-9;
+            self.unit.written(short(if is_none { 0.0 } else { amount }))
         };
         let (before, unit) = match (self.change, self.unit.unit().as_str()) {
             (Change::Times, "") => ("times ", "times".to_owned()),
@@ -82,7 +86,7 @@ impl Input {
             name: self.name.clone(),
             unit,
             keys: self.keys.clone(),
-            quantiles: [0.05, 0.5, 0.95].map(|share| format!("{before}{}", written(share))),
+            quantiles: shares.map(|share| format!("{before}{}", written(share))),
         }
     }
 

@@ -149,6 +149,19 @@ fn probes_move_one_input_at_a_time() {
     assert_eq!(below.count(), 249);
 }
 
+/// The middle of a distribution cut off alike on both sides is no more than a rounding away from nothing.
+#[test]
+fn what_rounding_leaves_of_nothing_is_not_told() {
+    for (deviation, bound) in [("0.6", "1.5"), ("0.7", "1.1"), ("0.3", "0.9")] {
+        let (_, sampling) = sound(&format!(
+            "hold.error = \"0 K\"\n[sampling]\ndraws = 10\n[[sampling.input]]\nkey = \"hold.error\"\n\
+             normal = {{ mean = \"0 K\", deviation = \"{deviation} K\", \
+             low = \"-{bound} K\", high = \"{bound} K\" }}\n"
+        ));
+        assert_eq!(sampling.sampled()[0].quantiles[1], "0 K");
+    }
+}
+
 #[test]
 fn inputs_are_told_with_their_quantiles() {
     let (_, sampling) = sound(FOUR_INPUTS);

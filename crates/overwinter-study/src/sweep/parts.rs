@@ -33,9 +33,9 @@ impl PartsFolder {
         }
     }
 
-    /// True if it is there.
-    pub(super) fn exists(&self) -> bool {
-        self.path.exists()
+    /// True if it was begun by some run; a folder without a plan has no parts.
+    pub(super) fn is_begun(&self) -> bool {
+        self.path.join(PLAN_FILE).exists()
     }
 
     /// The plan of the run that it belongs to, if that can be read.
@@ -63,16 +63,19 @@ impl PartsFolder {
         let own = self
             .path
             .join(format!(".{PLAN_FILE}.{}.part", std::process::id()));
-        write_json(&own, plan)?;
-        rename(&own, &self.path.join(PLAN_FILE))
+        let written =
+            write_json(&own, plan).and_then(|()| rename(&own, &self.path.join(PLAN_FILE)));
+        if written.is_err() {
+            // Nothing was there before that could be lost; what cannot be removed does no harm.
+            let _ = fs::remove_file(&own);
+            let _ = fs::remove_dir(&self.path);
+        }
+        written
     }
 
     /// Takes the folder and all parts away.
     pub(super) fn remove(&self) -> Result<(), OutputError> {
-        if !self.exists() {
-            return Ok(());
-        }
-        fs::remove_dir_all(&self.path).map_err(|source| file_error(&self.path, source))
+        remove_folder(&self.path)
     }
 
     /// The part of a block, if it is there and whole.
