@@ -24,7 +24,7 @@ use temporary::{TemporaryFile, part_of};
 /// Name of the manifest file.
 pub const MANIFEST_FILE: &str = "manifest.json";
 /// Stems of the table files.
-pub const TABLE_NAMES: [&str; 8] = [
+pub const TABLE_NAMES: [&str; 12] = [
     "cases",
     "fuel_use",
     "frost_risk",
@@ -33,6 +33,10 @@ pub const TABLE_NAMES: [&str; 8] = [
     "outages",
     "night",
     "hourly",
+    "compare",
+    "ranking",
+    "drivers",
+    "worst_years",
 ];
 const EXTENSIONS: [&str; 2] = ["csv", "parquet"];
 

@@ -23,7 +23,7 @@ mod worst_years;
 use crate::tables::Table;
 
 pub(crate) use asked::read;
-pub(crate) use plan::{PlannedClimate, PlannedInput};
+pub(crate) use plan::PlannedInput;
 
 pub use measure::{Better, Measure};
 pub use measures::{Failing, Measures, TimeBelow};

@@ -24,6 +24,7 @@ use overwinter_weather::Year;
 
 use crate::case::{Case, Study};
 use crate::output::{OutputError, OutputFolder};
+use crate::ranking::Measures;
 use crate::run::{self, CaseRows, Seasons, Stepped, TOGETHER};
 use crate::summary;
 use crate::suns::SunStore;
@@ -236,9 +237,13 @@ impl<'a> Sweep<'a> {
 
     fn note(&self, rows: &CaseRows) -> CaseNote {
         let is_told = rows.case.case_id <= TOLD_CASES;
+        let is_compared = self.plan.ranking.has_tables();
         CaseNote {
             failed: rows.case.reason().map(str::to_owned),
             summary: is_told.then(|| summary::summary(self.study, rows)),
+            measures: is_compared
+                .then(|| Measures::of(rows, &self.plan.ranking))
+                .flatten(),
         }
     }
 }

@@ -40,7 +40,8 @@ pub(crate) fn read(root: &Part<'_>, axes: &[Axis], kept: Option<&[usize]>) -> Ra
         kept: kept.map(<[usize]>::to_vec),
         ..RankingPlan::default()
     };
-    plan.baseline = plan.choices().next().unwrap_or_else(|| vec![0; axes.len()]);
+    let first = plan.choices().next();
+    plan.baseline = first.unwrap_or_else(|| vec![0; axes.len()]);
     against(&part, &mut plan);
     part.finish();
     plan

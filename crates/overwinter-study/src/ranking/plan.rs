@@ -133,6 +133,11 @@ impl RankingPlan {
         self.combinations() * self.draws
     }
 
+    /// True if there is anything to make a table of.
+    pub fn has_tables(&self) -> bool {
+        self.compares() || self.drives() || self.has_years()
+    }
+
     /// True if there are designs to compare.
     pub fn compares(&self) -> bool {
         let mut choices = self.choices().map(|choice| self.part(&choice, true));

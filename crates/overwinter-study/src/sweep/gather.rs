@@ -10,7 +10,8 @@ use super::part::{CaseNote, Part};
 use super::parts::PartsFolder;
 use super::plan::Plan;
 use crate::manifest::TableEntry;
-use crate::output::{OutputError, OutputFolder, TableFiles};
+use crate::output::{OutputError, OutputFolder, TableFiles, parquet_bytes};
+use crate::ranking::{self, Measures};
 use crate::run::on_threads;
 use crate::tables::Table;
 
@@ -183,12 +184,23 @@ fn join(
         .into_inner()
         .unwrap_or_else(std::sync::PoisonError::into_inner);
     done.sort_by_key(|(at, _)| *at);
-    let files: Vec<TableFiles> = done
+    let mut files: Vec<TableFiles> = done
         .into_iter()
         .map(|(_, files)| files)
         .collect::<Result<_, _>>()?;
+    let notes: Vec<CaseNote> = placed
+        .iter()
+        .flat_map(|placed| placed.part.cases.clone())
+        .collect();
+    let measures: Vec<Option<&Measures>> =
+        notes.iter().map(|note| note.measures.as_ref()).collect();
+    let compared = ranking::tables(&plan.ranking, &measures);
+    for table in &compared {
+        files.push(written_at_once(table, folder)?);
+    }
     let entries: Vec<TableEntry> = tables
         .iter()
+        .chain(&compared)
         .zip(&files)
         .map(|(table, files)| TableEntry::of(table, files.rows()))
         .collect();
@@ -196,12 +208,17 @@ fn join(
     folder.complete(files, &manifest)?;
     Ok(Gathered {
         plan: plan.clone(),
-        notes: placed
-            .iter()
-            .flat_map(|placed| placed.part.cases.clone())
-            .collect(),
+        notes,
         tables: entries,
     })
+}
+
+/// A table that is there as a whole.
+fn written_at_once(table: &Table, folder: &OutputFolder) -> Result<TableFiles, OutputError> {
+    let mut files = folder.begin(table)?;
+    files.add(parquet_bytes(table, folder.path())?)?;
+    files.finish()?;
+    Ok(files)
 }
 
 fn join_one(

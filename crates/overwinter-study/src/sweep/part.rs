@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
+use crate::ranking::Measures;
 use crate::summary::CaseSummary;
 
 /// A part: some cases in a row.
@@ -26,6 +27,9 @@ pub struct CaseNote {
     /// What the screen tells of it, for the first cases.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub summary: Option<CaseSummary>,
+    /// What designs are compared by, if it ran and there is something to compare.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub measures: Option<Measures>,
 }
 
 /// A file of a part.

@@ -9,6 +9,7 @@ use super::blocks::{self, Shard};
 use crate::case::Study;
 use crate::features::YearEvents;
 use crate::manifest::Manifest;
+use crate::ranking::RankingPlan;
 use crate::summary::output_by_default;
 use crate::tables::Wanted;
 
@@ -21,6 +22,8 @@ pub struct Plan {
     cases_a_part: usize,
     /// Which tables there are.
     wanted: Wanted,
+    /// Which cases are designs to be compared.
+    pub(super) ranking: RankingPlan,
     /// What the screen says beside the numbers.
     pub remarks: Remarks,
     /// The manifest, without its tables: program, scenario and weather with their digests, seed, axes.
@@ -56,6 +59,7 @@ impl Plan {
             cases,
             cases_a_part: blocks::cases_a_block(cases, wanted.failures || wanted.hourly),
             wanted,
+            ranking: study.ranking.clone(),
             remarks: Remarks {
                 title: study.title.clone(),
                 axis_names: study.axis_names.clone(),
