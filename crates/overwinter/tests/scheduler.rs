@@ -61,8 +61,8 @@ fn dask_runs_the_shares_and_the_joined_tables_are_those_of_one_run() {
         .collect();
     assert_eq!(
         files.len(),
-        11,
-        "five tables twice and the manifest: {files:?}"
+        15,
+        "seven tables twice and the manifest: {files:?}"
     );
     for name in files {
         let [shared, alone] = ["shared", "alone"]
