@@ -104,7 +104,8 @@ fn against(part: &Part<'_>, plan: &mut RankingPlan) {
             }
         }
     }
-    if are_found && !plan.has_baseline() {
+    // Without any combination something else is wrong and told.
+    if are_found && plan.cases() > 0 && !plan.has_baseline() {
         part.problem("against", "the rules leave this combination out");
     }
 }
@@ -155,5 +156,99 @@ fn found(
                 names.join(" and ")
             ))
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::RefCell;
+    use std::path::Path;
+
+    use super::*;
+    use crate::axes;
+    use crate::document::{Findings, parse};
+
+    const AXES: &str = r#"
+[[axis]]
+name = "cover"
+key = "cover.roof"
+values = ["single", "pair", "high"]
+[[axis]]
+name = "hold"
+key = "hold.temp"
+values = ["40 degF", "50 degF"]
+labels = ["low", "high"]
+[[axis]]
+name = "climate"
+key = "weather.file"
+values = ["north.csv", "south.csv"]
+"#;
+
+    fn plan(text: &str, kept: Option<&[usize]>) -> Result<RankingPlan, String> {
+        let document = parse(text).expect("valid TOML");
+        let findings = RefCell::new(Findings::default());
+        let root = Part::root(&document, &findings);
+        let axes = axes::read(&root, Path::new(""));
+        let plan = read(&root, &axes, kept);
+        match findings.into_inner().problems.first() {
+            None => Ok(plan),
+            Some(problem) => Err(format!("line {}: {problem}", problem.line)),
+        }
+    }
+
+    fn asked(compare: &str) -> Result<RankingPlan, String> {
+        plan(&format!("{AXES}[compare]\n{compare}"), None)
+    }
+
+    #[test]
+    fn axes_of_weather_are_settings_unless_asked_for() {
+        let roles = |plan: RankingPlan| plan.axes.iter().map(|axis| axis.is_design).collect();
+        let found: Vec<bool> = roles(plan(AXES, None).expect("read"));
+        assert_eq!(found, [true, true, false]);
+        let found: Vec<bool> = roles(asked("designs = \"climate\"").expect("read"));
+        assert_eq!(found, [false, false, true]);
+        let files = plan(AXES, None).expect("read").axes;
+        let files: Vec<bool> = files.iter().map(|axis| axis.is_weather_file).collect();
+        assert_eq!(files, [false, false, true]);
+    }
+
+    #[test]
+    fn the_baseline_is_the_first_combination_or_the_labels_given() {
+        let baseline =
+            |plan: Result<RankingPlan, String>| plan.expect("read").baseline[..2].to_vec();
+        assert_eq!(baseline(plan(AXES, None)), [0, 0]);
+        assert_eq!(baseline(plan(AXES, Some(&[6, 7]))), [1, 1]);
+        assert_eq!(baseline(asked("against = \"pair\"")), [1, 0]);
+        assert_eq!(baseline(asked("against = [\"low\", \"pair\"]")), [1, 0]);
+        assert_eq!(baseline(asked("against = [\"high\", \"high\"]")), [2, 1]);
+    }
+
+    #[test]
+    fn mistakes_are_named_with_their_line() {
+        for (compare, wanted) in [
+            ("designs = [\"covr\"]", "no axis has this name"),
+            ("designs = [\"cover\", \"cover\"]", "named twice"),
+            ("designs = []", "at least one entry"),
+            ("against = \"glass\"", "no design has this label"),
+            ("against = \"north.csv\"", "no design has this label"),
+            (
+                "against = \"high\"",
+                "\"cover\" and \"hold\" have this label",
+            ),
+            ("against = 4", "a text in quotes"),
+            ("agianst = \"pair\"", "agianst"),
+        ] {
+            let message = asked(compare).expect_err(compare);
+            assert!(message.contains(wanted), "{compare}: {message}");
+            assert!(message.contains("line 16"), "{compare}: {message}");
+        }
+        let left_out = plan(
+            &format!("{AXES}[compare]\nagainst = \"pair\""),
+            Some(&[0, 1]),
+        );
+        let message = left_out.expect_err("left out");
+        assert!(message.contains("leave this combination out"), "{message}");
+        let message = plan("[compare]\n", None).expect_err("no axes");
+        assert!(message.contains("without [[axis]]"), "{message}");
     }
 }

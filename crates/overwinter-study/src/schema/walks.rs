@@ -130,6 +130,9 @@ labels = ["right", "warm"]
 name = "light"
 key = "cover.light_kept"
 range = { from = "90 %", to = "95 %", count = 2 }
+[compare]
+designs = ["roof", "hold"]
+against = ["pair", "warm"]
 [sampling]
 draws = 1
 [[sampling.input]]
