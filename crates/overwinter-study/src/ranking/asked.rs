@@ -104,7 +104,7 @@ fn against(part: &Part<'_>, plan: &mut RankingPlan) {
             }
         }
     }
-    // Without any combination something else is wrong and told.
+    // Without any combination something else is wrong, and told.
     if are_found && plan.cases() > 0 && !plan.has_baseline() {
         part.problem("against", "the rules leave this combination out");
     }
@@ -248,6 +248,8 @@ values = ["north.csv", "south.csv"]
         );
         let message = left_out.expect_err("left out");
         assert!(message.contains("leave this combination out"), "{message}");
+        let no_other_mistake = plan(&format!("{AXES}[compare]\nagainst = \"pair\""), Some(&[]));
+        assert!(no_other_mistake.is_ok(), "{no_other_mistake:?}");
         let message = plan("[compare]\n", None).expect_err("no axes");
         assert!(message.contains("without [[axis]]"), "{message}");
     }
