@@ -101,13 +101,23 @@ pub(crate) fn case_count(axes: &[Axis]) -> Option<usize> {
 }
 
 /// The alternative on each axis for a case counted from 0; the last axis runs fastest.
-pub(crate) fn choice(axes: &[Axis], mut case: usize) -> Vec<usize> {
-    let mut choice = vec![0; axes.len()];
-    for (index, axis) in axes.iter().enumerate().rev() {
-        let count = axis.alternatives.len().max(1);
-        choice[index] = case % count;
+pub(crate) fn choice(axes: &[Axis], case: usize) -> Vec<usize> {
+    choice_among(axes.iter().map(|axis| axis.alternatives.len()), case)
+}
+
+/// As [`choice`], for axes of which only the number of alternatives is known.
+pub(crate) fn choice_among(
+    counts: impl DoubleEndedIterator<Item = usize>,
+    mut case: usize,
+) -> Vec<usize> {
+    let last_first = counts.rev().map(|count| {
+        let count = count.max(1);
+        let at = case % count;
         case /= count;
-    }
+        at
+    });
+    let mut choice: Vec<usize> = last_first.collect();
+    choice.reverse();
     choice
 }
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::case::Study;
 use crate::outages::CaseOutages;
-use crate::run::{CaseRows, Shortfall, StudyResult};
+use crate::run::{CaseRows, Shortfall};
 use crate::stress::stress_words;
 use crate::tables::cases::Status;
 use crate::tables::frost_risk::{Below, Lowest};
@@ -122,12 +122,6 @@ pub struct LimitSummary {
 pub fn output_by_default(study: &Study) -> bool {
     let is_output = |key: &str| key.starts_with("heater") && key.ends_with(".output");
     study.defaults.iter().any(|default| is_output(&default.key))
-}
-
-/// The summaries of all cases, in case order.
-pub fn summaries(study: &Study, result: &StudyResult) -> Vec<CaseSummary> {
-    let all = result.cases.iter();
-    all.map(|rows| summary(study, rows)).collect()
 }
 
 /// The summary of one case.

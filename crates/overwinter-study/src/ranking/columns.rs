@@ -113,13 +113,7 @@ pub(super) fn value<'r, Row>(
     scale: impl Fn(&Row) -> Scale,
     value: impl Fn(&Row) -> Option<f64>,
 ) -> TableBuilder<'r, Row> {
-    builder
-        .number(name, IN_UNIT, meaning, |row| {
-            value(row).map(|value| scale(row).si(value))
-        })
-        .number(format!("{name}_us"), IN_US_UNIT, "the same", |row| {
-            value(row).map(|value| scale(row).us(value))
-        })
+    twins(builder, name, meaning, [Scale::si, Scale::us], scale, value)
 }
 
 /// A difference and its twin.
@@ -130,11 +124,23 @@ pub(super) fn difference<'r, Row>(
     scale: impl Fn(&Row) -> Scale,
     value: impl Fn(&Row) -> Option<f64>,
 ) -> TableBuilder<'r, Row> {
+    let written = [Scale::si_difference, Scale::us_difference];
+    twins(builder, name, meaning, written, scale, value)
+}
+
+fn twins<'r, Row>(
+    builder: TableBuilder<'r, Row>,
+    name: &str,
+    meaning: &str,
+    [si, us]: [fn(Scale, f64) -> f64; 2],
+    scale: impl Fn(&Row) -> Scale,
+    value: impl Fn(&Row) -> Option<f64>,
+) -> TableBuilder<'r, Row> {
     builder
         .number(name, IN_UNIT, meaning, |row| {
-            value(row).map(|value| scale(row).si_difference(value))
+            value(row).map(|value| si(scale(row), value))
         })
         .number(format!("{name}_us"), IN_US_UNIT, "the same", |row| {
-            value(row).map(|value| scale(row).us_difference(value))
+            value(row).map(|value| us(scale(row), value))
         })
 }

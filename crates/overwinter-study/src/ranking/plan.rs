@@ -7,6 +7,7 @@ use overwinter_weather::{YearKind, is_same_place};
 use serde::{Deserialize, Serialize};
 
 use super::statistics::LEAST_DRAWS;
+use crate::axes::choice_among;
 use crate::case::Climate;
 
 /// What ranking needs to know of a study: case numbers follow from it, nothing is listed by case.
@@ -251,14 +252,8 @@ impl RankingPlan {
         }
     }
 
-    fn choice(&self, mut combination: usize) -> Vec<usize> {
-        let mut choice = vec![0; self.axes.len()];
-        for (at, axis) in choice.iter_mut().zip(&self.axes).rev() {
-            let count = axis.labels.len().max(1);
-            *at = combination % count;
-            combination /= count;
-        }
-        choice
+    fn choice(&self, combination: usize) -> Vec<usize> {
+        choice_among(self.axes.iter().map(|axis| axis.labels.len()), combination)
     }
 
     fn axes_of(&self, designs: bool) -> impl Iterator<Item = &PlannedAxis> {

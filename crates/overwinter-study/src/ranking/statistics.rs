@@ -8,7 +8,7 @@ use statrs::statistics::{Data, OrderStatistics, RankTieBreaker};
 /// not among them.
 pub const LEAST_DRAWS: usize = 10;
 /// Two-sided 5 % point of the standard normal distribution (NIST/SEMATECH e-Handbook of Statistical
-/// Methods, section 1.3.6.7.1, table of the cumulative distribution: 0.975 at 1.96).
+/// Methods, section 1.3.6.7.1, table of the cumulative distribution: 0.975 at 1.96; from memory).
 const NORMAL_975: f64 = 1.96;
 
 /// Numbers in order of size.
@@ -29,7 +29,7 @@ impl Sorted {
     ///
     /// # References
     /// R. J. Hyndman and Y. Fan, 1996: Sample quantiles in statistical packages. The American
-    /// Statistician 50 (4), 361-365, definition 7.
+    /// Statistician 50 (4), 361-365, definition 7 (from memory).
     pub(super) fn quantile(&self, p: f64) -> Option<f64> {
         let last = self.0.len().checked_sub(1)?;
         let position = p.clamp(0.0, 1.0) * last as f64;
@@ -84,7 +84,7 @@ impl Spread {
 ///
 /// # References
 /// C. Spearman, 1904: The proof and measurement of association between two things. American Journal
-/// of Psychology 15, 72-101.
+/// of Psychology 15, 72-101 (from memory).
 pub(super) fn rank_correlation(x: &[f64], y: &[f64]) -> Option<f64> {
     if x.len() < 2 || x.len() != y.len() {
         return None;

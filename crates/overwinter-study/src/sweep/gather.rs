@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 use std::path::{Path, PathBuf};
-use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 
 use super::blocks::Shard;
 use super::held;
@@ -153,7 +154,7 @@ fn placed(plan: &Plan, all: &[PartsFolder]) -> Result<Vec<Placed>, GatherError> 
     match missing.first() {
         Some(first) => Err(GatherError::Missing {
             missing: missing.iter().map(ExactSizeIterator::len).sum(),
-            cases: plan.cases,
+            cases: plan.cases(),
             first: first.start + 1,
         }),
         None => Ok(found),
@@ -170,19 +171,17 @@ fn join(
     // Tables without rows: their columns and what they mean.
     let tables = plan.wanted().tables(&[]);
     let done: Mutex<Vec<(usize, Result<TableFiles, OutputError>)>> = Mutex::default();
-    let next = std::sync::atomic::AtomicUsize::new(0);
+    let next = AtomicUsize::new(0);
     let work = || {
         loop {
-            let at = next.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+            let at = next.fetch_add(1, Ordering::Relaxed);
             let Some(table) = tables.get(at) else { return };
             let joined = join_one(table, all, placed, folder);
             held(&done).push((at, joined));
         }
     };
     on_threads(threads, tables.len(), &work);
-    let mut done = done
-        .into_inner()
-        .unwrap_or_else(std::sync::PoisonError::into_inner);
+    let mut done = done.into_inner().unwrap_or_else(PoisonError::into_inner);
     done.sort_by_key(|(at, _)| *at);
     let mut files: Vec<TableFiles> = done
         .into_iter()

@@ -16,8 +16,6 @@ use crate::tables::Wanted;
 /// What a run is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
-    /// Cases in all.
-    pub cases: usize,
     /// Cases in a part.
     cases_a_part: usize,
     /// Which tables there are.
@@ -33,13 +31,7 @@ pub struct Plan {
 /// What the screen says beside the numbers.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Remarks {
-    /// Title of the scenario.
-    pub title: String,
-    /// Names of the axes.
-    pub axis_names: Vec<String>,
-    /// How many inputs the scenario left to defaults.
-    pub defaults: usize,
-    /// True if the output of the heaters is one of them.
+    /// True if the output of the heaters is left to a default.
     pub output_by_default: bool,
     /// True if how wet the inner film is decides on an infrared film or between covers.
     pub wet_film_decides: bool,
@@ -56,14 +48,10 @@ impl Plan {
         let wanted = Wanted::of(study);
         let cases = study.cases.len();
         Self {
-            cases,
             cases_a_part: blocks::cases_a_block(cases, wanted.failures || wanted.hourly),
             wanted,
             ranking: study.ranking.clone(),
             remarks: Remarks {
-                title: study.title.clone(),
-                axis_names: study.axis_names.clone(),
-                defaults: study.defaults.len(),
                 output_by_default: output_by_default(study),
                 wet_film_decides: features.wet_film_decides(),
                 events: features.events,
@@ -73,6 +61,26 @@ impl Plan {
         }
     }
 
+    /// Title of the scenario.
+    pub fn title(&self) -> &str {
+        &self.manifest.title
+    }
+
+    /// Names of the axes.
+    pub fn axis_names(&self) -> &[String] {
+        &self.manifest.axes
+    }
+
+    /// How many inputs the scenario left to defaults.
+    pub fn defaults(&self) -> usize {
+        self.manifest.defaults_used.len()
+    }
+
+    /// Cases in all.
+    pub fn cases(&self) -> usize {
+        self.manifest.cases
+    }
+
     /// Which tables there are.
     pub fn wanted(&self) -> &Wanted {
         &self.wanted
@@ -80,11 +88,11 @@ impl Plan {
 
     /// Number of parts in all.
     pub fn parts(&self) -> usize {
-        self.cases.div_ceil(self.cases_a_part)
+        self.cases().div_ceil(self.cases_a_part)
     }
 
     /// The cases of each part of a share, counted from 0.
     pub(super) fn blocks(&self, shard: Shard) -> impl Iterator<Item = Range<usize>> {
-        blocks::blocks(self.cases, self.cases_a_part, shard)
+        blocks::blocks(self.cases(), self.cases_a_part, shard)
     }
 }

@@ -219,7 +219,7 @@ fn a_part_that_was_changed_is_computed_again() {
         computed.fetch_add(1, Ordering::SeqCst);
         season(case, year)
     });
-    let two_parts = 2 * sweep.plan().cases.div_ceil(sweep.plan().parts());
+    let two_parts = 2 * sweep.plan().cases().div_ceil(sweep.plan().parts());
     assert_eq!(computed.into_inner(), two_parts);
     assert_eq!(reached.done, 150);
     sweep.finish(None).expect("joined");

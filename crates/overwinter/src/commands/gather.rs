@@ -46,18 +46,19 @@ pub(crate) fn show(
 }
 
 fn summary(gathered: &Gathered, units: UnitChoice) -> String {
-    let remarks = &gathered.plan.remarks;
+    let plan = &gathered.plan;
+    let remarks = &plan.remarks;
     let told = |note: &CaseNote| note.summary.clone();
     let cases: Vec<_> = gathered.notes.iter().map_while(told).collect();
     let untold = gathered.notes.iter().enumerate().skip(cases.len());
     let failures = untold.filter_map(|(index, note)| Some((index + 1, note.failed.clone()?)));
     let summary = Summary {
-        title: &remarks.title,
-        axis_names: &remarks.axis_names,
+        title: plan.title(),
+        axis_names: plan.axis_names(),
         cases: &cases,
         untold: gathered.notes.len() - cases.len(),
         untold_failures: &failures.collect::<Vec<_>>(),
-        defaults: remarks.defaults,
+        defaults: plan.defaults(),
         output_by_default: remarks.output_by_default,
         wet_film_decides: remarks.wet_film_decides,
         events: remarks.events.clone(),

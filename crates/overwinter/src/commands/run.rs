@@ -131,7 +131,7 @@ fn shared(sweep: &Sweep<'_>, shard: Shard, reached: Progress) -> String {
         shard.number(),
         shard.of(),
         count(reached.done),
-        count(sweep.plan().cases),
+        count(sweep.plan().cases()),
     )
 }
 
