@@ -44,13 +44,13 @@ pub struct Study {
 }
 
 impl Study {
-    /// Number of designs: combinations of the axes that the rules keep.
-    pub fn designs(&self) -> usize {
+    /// Number of combinations of the axes that the rules keep.
+    pub fn combinations(&self) -> usize {
         self.cases.len() / self.draws.max(1)
     }
 
-    /// Design of case `index`, both counted from 0: draws run fastest.
-    pub fn design_of(&self, index: usize) -> usize {
+    /// Combination of case `index`, both counted from 0: draws run fastest.
+    pub fn combination_of(&self, index: usize) -> usize {
         index / self.draws.max(1)
     }
 }

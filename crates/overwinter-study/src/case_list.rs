@@ -1,7 +1,7 @@
 //! Which cases a scenario asks for: what each is called and the tree it is read from.
 //!
-//! A design is a combination of the axes that the rules keep, the last axis running fastest. A case is
-//! a design under one draw of the sampled inputs, draws running fastest of all.
+//! A combination is one alternative of each axis that the rules keep, the last axis running fastest. A case is
+//! a combination under one draw of the sampled inputs, draws running fastest of all.
 
 use std::path::Path;
 use std::sync::Arc;
@@ -22,7 +22,7 @@ pub(crate) struct CaseList {
     axes: Vec<Axis>,
     /// Combinations that the rules keep, where there are rules.
     kept: Option<Vec<usize>>,
-    designs: usize,
+    combinations: usize,
     sampling: Option<Sampling>,
 }
 
@@ -38,31 +38,33 @@ impl CaseList {
         let rules = Rules::read(root, &axes);
         let sampling = Sampling::read(root, seed);
         let kept = (!rules.is_empty()).then(|| kept(root, &axes, &rules));
-        let designs = match &kept {
+        let combinations = match &kept {
             Some(kept) => Some(kept.len()),
             None => axes::case_count(&axes),
         };
         let mut list = Self {
             axes,
             kept,
-            designs: 0,
+            combinations: 0,
             sampling,
         };
         let draws = list.draws();
-        let count = designs.and_then(|designs| designs.checked_mul(draws));
-        match (designs, count) {
-            (Some(designs), Some(count)) if count <= MOST_CASES => list.designs = designs,
-            _ => root.problem("axis", &too_many(designs, draws)),
+        let count = combinations.and_then(|combinations| combinations.checked_mul(draws));
+        match (combinations, count) {
+            (Some(combinations), Some(count)) if count <= MOST_CASES => {
+                list.combinations = combinations
+            }
+            _ => root.problem("axis", &too_many(combinations, draws)),
         }
         list
     }
 
     /// How many there are.
     pub(crate) fn len(&self) -> usize {
-        self.designs * self.draws()
+        self.combinations * self.draws()
     }
 
-    /// How many draws each design is run with; 1 where nothing is sampled.
+    /// How many draws each combination is run with; 1 where nothing is sampled.
     pub(crate) fn draws(&self) -> usize {
         self.sampling.as_ref().map_or(1, Sampling::draws)
     }
@@ -141,20 +143,20 @@ impl CaseList {
     /// Every key that cannot be set.
     pub(crate) fn document(&self, document: &Node, case: usize) -> Result<Node, Vec<NotSet>> {
         let draws = self.draws();
-        let mut design = self.design(document, case / draws)?;
+        let mut combination = self.combination(document, case / draws)?;
         if let Some(sampling) = &self.sampling {
-            sampling.put(&mut design, case % draws)?;
+            sampling.put(&mut combination, case % draws)?;
         }
-        Ok(design)
+        Ok(combination)
     }
 
-    /// How many scenarios show every mistake: each design with its inputs at their middle, and each
+    /// How many scenarios show every mistake: each combination with its inputs at their middle, and each
     /// input at its ends.
     pub(crate) fn probes(&self) -> usize {
-        self.designs * self.probes_of_a_design()
+        self.combinations * self.probes_of_one()
     }
 
-    /// The scenario of one of [`Self::probes`], and a case of the same design.
+    /// The scenario of one of [`Self::probes`], and a case of the same combination.
     ///
     /// # Errors
     /// Every key that cannot be set.
@@ -163,29 +165,31 @@ impl CaseList {
         document: &Node,
         probe: usize,
     ) -> (usize, Result<Node, Vec<NotSet>>) {
-        let each = self.probes_of_a_design();
+        let each = self.probes_of_one();
         let case = probe / each * self.draws();
-        let tree = self.design(document, probe / each).and_then(|mut design| {
-            if let Some(sampling) = &self.sampling {
-                sampling.put_probe(&mut design, probe % each)?;
-            }
-            Ok(design)
-        });
+        let tree = self
+            .combination(document, probe / each)
+            .and_then(|mut combination| {
+                if let Some(sampling) = &self.sampling {
+                    sampling.put_probe(&mut combination, probe % each)?;
+                }
+                Ok(combination)
+            });
         (case, tree)
     }
 
-    fn probes_of_a_design(&self) -> usize {
+    fn probes_of_one(&self) -> usize {
         self.sampling.as_ref().map_or(1, Sampling::probes)
     }
 
-    fn design(&self, document: &Node, design: usize) -> Result<Node, Vec<NotSet>> {
-        axes::chosen(document, &self.axes, &self.choice(design))
+    fn combination(&self, document: &Node, combination: usize) -> Result<Node, Vec<NotSet>> {
+        axes::chosen(document, &self.axes, &self.choice(combination))
     }
 
-    fn choice(&self, design: usize) -> Vec<usize> {
+    fn choice(&self, combination: usize) -> Vec<usize> {
         let combination = match &self.kept {
-            Some(kept) => kept.get(design).copied().unwrap_or(0),
-            None => design,
+            Some(kept) => kept.get(combination).copied().unwrap_or(0),
+            None => combination,
         };
         axes::choice(&self.axes, combination)
     }
@@ -217,10 +221,10 @@ fn kept(root: &Part<'_>, axes: &[Axis], rules: &Rules) -> Vec<usize> {
     kept
 }
 
-fn too_many(designs: Option<usize>, draws: usize) -> String {
-    match designs {
-        Some(designs) if designs <= MOST_CASES => format!(
-            "{designs} designs with {draws} draws each are more than {MOST_CASES} cases; take fewer \
+fn too_many(combinations: Option<usize>, draws: usize) -> String {
+    match combinations {
+        Some(combinations) if combinations <= MOST_CASES => format!(
+            "{combinations} combinations with {draws} draws each are more than {MOST_CASES} cases; take fewer \
              draws, or shorten or drop an axis"
         ),
         _ => format!("the axes ask for more than {MOST_CASES} cases; shorten or drop one"),

@@ -10,6 +10,7 @@
 
 mod asked;
 mod columns;
+mod digest;
 mod drivers;
 mod measure;
 mod measures;
@@ -23,11 +24,13 @@ mod worst_years;
 use crate::tables::Table;
 
 pub(crate) use asked::read;
+pub(crate) use digest::digest;
 pub(crate) use plan::PlannedInput;
 
+pub use digest::{DesignDigest, Digest, DrivenBy, SettingDigest};
 pub use measure::{Better, Measure};
 pub use measures::{Failing, Measures, TimeBelow};
-pub use plan::RankingPlan;
+pub use plan::{Outline, RankingPlan};
 pub use statistics::{LEAST_DRAWS, Spread, chance_correlation};
 
 /// The tables that a plan has; without cases they have no rows. `measures` has one entry a case, in order,

@@ -364,7 +364,7 @@ fn the_starter_loads_with_all_its_examples_switched_on() {
     std::fs::write(&path, switched_on.join("\n")).expect("written");
     let study = load(&path).unwrap_or_else(|error| panic!("{error}"));
     // Two covers and three temperatures, one pair of them left out, with a hundred draws each.
-    assert_eq!((study.designs(), study.cases.len()), (5, 500));
+    assert_eq!((study.combinations(), study.cases.len()), (5, 500));
 }
 
 /// Values by hand from `every_key.toml`, in the order of the file.

@@ -71,11 +71,11 @@ fn told(text: &str, wanted: &str) {
 fn every_design_is_built_with_the_same_draws() {
     let study = checked(&format!("{HOUSE}{AXES}{SAMPLING}")).study;
     assert_eq!(
-        (study.designs(), study.draws, study.cases.len()),
+        (study.combinations(), study.draws, study.cases.len()),
         (6, 40, 240)
     );
     assert_eq!(
-        [0, 39, 40, 239].map(|case| study.design_of(case)),
+        [0, 39, 40, 239].map(|case| study.combination_of(case)),
         [0, 0, 1, 5]
     );
     let names: Vec<_> = study
@@ -99,7 +99,7 @@ fn every_design_is_built_with_the_same_draws() {
             panic!("a constant air change")
         };
         assert!((per_hour - leaks).abs() < 1e-9);
-        let set_c = [2.0, 5.0, 8.0][study.design_of(index) % 3];
+        let set_c = [2.0, 5.0, 8.0][study.combination_of(index) % 3];
         let Setting::Constant(held_k) = case.house.heat_set_k else {
             panic!("a constant set point")
         };

@@ -9,5 +9,6 @@ pub(crate) mod figures;
 pub(crate) mod inflate;
 pub(crate) mod layout;
 pub(crate) mod night;
+mod ranking;
 pub mod summary;
 pub(crate) mod weather;

@@ -263,7 +263,8 @@ uniform = {{ low = "0.5 /h", high = "1.5 /h" }}
     assert_eq!(checked.exit, Exit::Done, "{}", checked.err);
     // 2 x 20 designs less ten of one film, with 50 draws; uniform quantiles by hand.
     for wanted in [
-        "1,500: 30 designs with 50 draws each",
+        "1,500: 30 combinations with 50 draws each",
+        "Compared 30 designs (cover, hold), each against inflated pair / 1 degC",
         "1 degC; 2 degC; 3 degC; 4 degC; 5 degC; ...; 16 degC; 17 degC; 18 degC; 19 degC; 20 degC",
         "(20 in all)",
         "0.55 /h",

@@ -119,6 +119,7 @@ fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
         cases,
         untold: 0,
         untold_failures: &[],
+        digest: None,
         defaults: 14,
         output_by_default: false,
         wet_film_decides: cases.len() > 1,

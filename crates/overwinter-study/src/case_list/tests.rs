@@ -191,7 +191,10 @@ fn too_many_cases_are_told() {
     let sampling = SAMPLING.replace("draws = 5", "draws = 500");
     for (text, wanted) in [
         (axis("a") + &axis("b"), "more than 200000 cases"),
-        (axis("a") + &sampling, "500 designs with 500 draws each"),
+        (
+            axis("a") + &sampling,
+            "500 combinations with 500 draws each",
+        ),
         (
             axis("a") + &axis("b") + &axis("c") + "[[include]]\na = \"1\"",
             "more than 10000000 combinations",

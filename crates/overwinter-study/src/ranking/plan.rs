@@ -31,6 +31,21 @@ pub struct RankingPlan {
     pub(crate) climates: Vec<PlannedClimate>,
 }
 
+/// Which designs are compared within what.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outline {
+    /// Names of the axes whose alternatives make a design.
+    pub design_axes: Vec<String>,
+    /// Number of designs.
+    pub designs: usize,
+    /// The design that others are compared with, where it is there.
+    pub baseline: Arc<str>,
+    /// Names of the axes within whose alternatives designs are compared.
+    pub setting_axes: Vec<String>,
+    /// Number of settings.
+    pub settings: usize,
+}
+
 /// An axis.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(crate) struct PlannedAxis {
@@ -144,6 +159,26 @@ impl RankingPlan {
         let mut choices = self.choices().map(|choice| self.part(&choice, true));
         let first = choices.next();
         choices.any(|choice| Some(choice) != first)
+    }
+
+    /// Which designs are compared within what; `None` if there is nothing to compare.
+    pub fn outline(&self) -> Option<Outline> {
+        if !self.compares() {
+            return None;
+        }
+        let grid = self.grid();
+        let names = |designs| {
+            self.axes_of(designs)
+                .map(|axis| axis.name.clone())
+                .collect()
+        };
+        Some(Outline {
+            design_axes: names(true),
+            designs: grid.designs.len(),
+            baseline: grid.designs.get(grid.baseline).cloned()?,
+            setting_axes: names(false),
+            settings: grid.settings.len(),
+        })
     }
 
     /// True if some combination has the design that others are compared with.

@@ -7,6 +7,8 @@ use super::plan::{PlannedAxis, PlannedClimate, PlannedInput};
 use super::*;
 use crate::tables::Values;
 
+mod digest;
+
 /// An axis with the labels `a`, `b`, ... and the number of them.
 fn axis(name: &str, labels: &[&str], is_design: bool) -> PlannedAxis {
     PlannedAxis {

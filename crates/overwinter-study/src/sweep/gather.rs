@@ -12,7 +12,7 @@ use super::parts::PartsFolder;
 use super::plan::Plan;
 use crate::manifest::TableEntry;
 use crate::output::{OutputError, OutputFolder, TableFiles, parquet_bytes};
-use crate::ranking::{self, Measures};
+use crate::ranking::{self, Digest, Measures};
 use crate::run::on_threads;
 use crate::tables::Table;
 
@@ -23,6 +23,8 @@ pub struct Gathered {
     pub plan: Plan,
     /// Every case, in order.
     pub notes: Vec<CaseNote>,
+    /// What the draws gave in short, where there are several.
+    pub digest: Option<Digest>,
     /// The tables written.
     pub tables: Vec<TableEntry>,
 }
@@ -194,6 +196,7 @@ fn join(
     let measures: Vec<Option<&Measures>> =
         notes.iter().map(|note| note.measures.as_ref()).collect();
     let compared = ranking::tables(&plan.ranking, &measures);
+    let digest = ranking::digest(&plan.ranking, &measures);
     for table in &compared {
         files.push(written_at_once(table, folder)?);
     }
@@ -208,6 +211,7 @@ fn join(
     Ok(Gathered {
         plan: plan.clone(),
         notes,
+        digest,
         tables: entries,
     })
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::time::Duration;
 
 use overwinter_study::case::Study;
+use overwinter_study::ranking::Outline;
 use overwinter_study::scenario::Checked;
 use overwinter_study::stress::{StressUse, stress_uses};
 use overwinter_study::sweep;
@@ -48,7 +49,31 @@ fn cases(study: &Study) -> String {
     for (name, labels) in study.axis_names.iter().zip(&labels) {
         text += &labelled(&format!("  {name}"), &labels.listed());
     }
-    text
+    text + &compared(study)
+}
+
+/// Which designs are compared with which.
+fn compared(study: &Study) -> String {
+    let Some(outline) = study.ranking.outline() else {
+        return String::new();
+    };
+    let Outline {
+        design_axes,
+        designs,
+        baseline,
+        setting_axes,
+        settings,
+    } = outline;
+    let axes = design_axes.join(", ");
+    let mut text = format!(
+        "{} ({axes}), each against {baseline}",
+        many(designs, "design")
+    );
+    if !setting_axes.is_empty() {
+        let axes = setting_axes.join(", ");
+        text += &format!(", within each of {} ({axes})", many(settings, "setting"));
+    }
+    labelled("Compared", &text)
 }
 
 fn how_many(study: &Study) -> String {
@@ -56,10 +81,10 @@ fn how_many(study: &Study) -> String {
     if study.sampled.is_empty() {
         return all;
     }
-    let (designs, draws) = (study.designs(), study.draws);
+    let (combinations, draws) = (study.combinations(), study.draws);
     format!(
         "{all}: {} with {} each",
-        many(designs, "design"),
+        many(combinations, "combination"),
         many(draws, "draw")
     )
 }

@@ -58,6 +58,7 @@ fn summary(gathered: &Gathered, units: UnitChoice) -> String {
         cases: &cases,
         untold: gathered.notes.len() - cases.len(),
         untold_failures: &failures.collect::<Vec<_>>(),
+        digest: gathered.digest.as_ref(),
         defaults: plan.defaults(),
         output_by_default: remarks.output_by_default,
         wet_film_decides: remarks.wet_film_decides,

@@ -1,11 +1,13 @@
 //! Many cases on one screen: a line each, then what the columns mean and why cases failed.
 
+use overwinter_study::ranking::Digest;
 use overwinter_study::summary::{CaseSummary, Numbers};
 use overwinter_units::System;
 
 use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item};
+use super::ranking;
 use super::summary::{NO_HEAT_J, Summary, amount, money};
 
 /// Most lines of the table of many cases.
@@ -28,14 +30,7 @@ impl Summary<'_> {
         let mut text = columns(&rows, &lean, 1..axes + 1);
         text += &self.key(cases, &common);
         text += &failing::coldest(cases, self.system);
-        let failed = |case: &CaseSummary| {
-            let reason = case.outcome.as_ref().err()?;
-            Some(item(&format!("case {} failed: {reason}", case.case_id)))
-        };
-        let untold = self.untold_failures.iter();
-        let untold = untold.map(|(id, reason)| item(&format!("case {id} failed: {reason}")));
-        let reasons = cases.iter().filter_map(failed).chain(untold);
-        text.extend(reasons.take(MOST_REASONS));
+        text += &self.reasons(cases);
         let all = cases.len() + self.untold;
         if let Some(more) = all.checked_sub(MOST_LINES).filter(|&more| more > 0) {
             let more = figures::count(more);
@@ -44,6 +39,31 @@ impl Summary<'_> {
             ));
         }
         text
+    }
+
+    /// What the draws gave, design by design.
+    pub(super) fn many_draws(&self, cases: &[CaseSummary], digest: &Digest) -> String {
+        let mut text = ranking::block(digest, self.system);
+        if self.untold == 0 {
+            text += &failing::coldest(cases, self.system);
+        }
+        text += &self.reasons(cases);
+        let all = figures::count(cases.len() + self.untold);
+        text + &item(&format!(
+            "{all} cases: each stands in the tables cases and fuel_use; compare and drivers tell the rest."
+        ))
+    }
+
+    /// Why cases failed.
+    fn reasons(&self, cases: &[CaseSummary]) -> String {
+        let failed = |case: &CaseSummary| {
+            let reason = case.outcome.as_ref().err()?;
+            Some(item(&format!("case {} failed: {reason}", case.case_id)))
+        };
+        let untold = self.untold_failures.iter();
+        let untold = untold.map(|(id, reason)| item(&format!("case {id} failed: {reason}")));
+        let reasons = cases.iter().filter_map(failed).chain(untold);
+        reasons.take(MOST_REASONS).collect()
     }
 
     fn headers(&self, common: &Common) -> Vec<Vec<String>> {

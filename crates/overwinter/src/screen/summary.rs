@@ -1,6 +1,7 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
 use overwinter_study::features::YearEvents;
+use overwinter_study::ranking::Digest;
 use overwinter_study::run::HELD_WITHIN_K;
 use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::fuel_use::WorstWeek;
@@ -28,6 +29,8 @@ pub struct Summary<'a> {
     pub untold: usize,
     /// The failed ones of them and why.
     pub untold_failures: &'a [(usize, String)],
+    /// What the draws gave, where there are several.
+    pub digest: Option<&'a Digest>,
     /// How many inputs the scenario left to defaults.
     pub defaults: usize,
     /// True if the output of the heaters is one of them.
@@ -45,9 +48,10 @@ pub struct Summary<'a> {
 impl Summary<'_> {
     /// The text, at most 100 columns wide.
     pub fn text(&self) -> String {
-        let body = match self.cases {
-            [only] if self.untold == 0 => self.one_case(only),
-            cases => self.many_cases(cases),
+        let body = match (self.cases, self.digest) {
+            ([only], _) if self.untold == 0 => self.one_case(only),
+            (cases, Some(digest)) => self.many_draws(cases, digest),
+            (cases, None) => self.many_cases(cases),
         };
         let title = title(self.title);
         format!("{title}\n\n{body}\n{}{}", self.caveats(), cautions())
