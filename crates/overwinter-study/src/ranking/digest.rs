@@ -144,7 +144,9 @@ fn in_order(samples: &Samples) -> Option<(Measure, Vec<(usize, Standing)>)> {
             .collect();
         let all = samples.designs.len();
         let are_together = found.iter().all(|(_, standing)| standing.among == all);
-        let is_any = found.iter().any(|(_, standing)| standing.value.mean != 0.0);
+        let is_any = found
+            .iter()
+            .any(|(_, standing)| standing.value.mean.abs() > 0.0);
         (found.len() == all && are_together && is_any).then_some((measure, found))
     })
 }

@@ -47,8 +47,8 @@ fn designs_stand_in_order_with_what_they_save_and_why() {
     };
     assert_eq!((&*pair.label, &*single.label), ("pair", "single"));
     // By hand: see the same draws in the tables.
-    assert_eq!(pair.value.median, 1940.0);
-    assert_eq!(pair.value.range, Some([1049.0, 2831.0]));
+    let Spread { median, range, .. } = pair.value;
+    assert_eq!((median, range), (1940.0, Some([1049.0, 2831.0])));
     let less = pair.less_baseline.expect("against single film");
     assert_eq!((less.median, less.range), (-60.0, Some([-69.0, -51.0])));
     assert_eq!(pair.better_share, Some(1.0));
