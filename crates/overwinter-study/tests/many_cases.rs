@@ -5,9 +5,14 @@
 
 mod support;
 
+use std::path::{Path, PathBuf};
+use std::sync::atomic::AtomicBool;
+use std::time::Duration;
+
 use overwinter_study::cases::MOST_HELD;
 use overwinter_study::error::StudyError;
 use overwinter_study::scenario::Checked;
+use overwinter_study::sweep::{How, Shard, Sweep, estimate};
 use support::{checked, read};
 
 /// A house with a list of hold temperatures, and more of a scenario.
@@ -117,4 +122,41 @@ fn what_is_said_of_few_cases_is_said_of_many() {
     assert_eq!(few.study.axis_names, many.study.axis_names);
     assert_eq!(few.study.climates.len(), many.study.climates.len());
     assert_eq!(few.covers, many.covers);
+}
+
+/// What a run would take, against what it took: the room within a quarter. (Times are not judged: a
+/// machine may be busy.)
+#[test]
+fn the_room_that_is_told_before_a_run_is_what_it_needs() {
+    let study = checked(&text(&temps(12), "outages.run = false")).study;
+    let told = estimate(&study).unwrap();
+    assert_eq!(told.tried, 16);
+    assert!(told.a_case > Duration::ZERO && told.failures.is_empty());
+    let folder = tempfile::tempdir().unwrap();
+    let sweep = Sweep::open(&study, folder.path(), false).unwrap();
+    let how = How {
+        threads: Some(2),
+        shard: Shard::ALL,
+        stop: &AtomicBool::new(false),
+    };
+    sweep.run(&how, &|_| {}).unwrap();
+    let bytes = |folder: &Path| -> f64 {
+        let entries = std::fs::read_dir(folder).unwrap();
+        let size = |path: PathBuf| match path.extension().and_then(|kind| kind.to_str()) {
+            Some("csv" | "parquet") => path.metadata().unwrap().len() as f64,
+            _ => 0.0,
+        };
+        entries.map(|entry| size(entry.unwrap().path())).sum()
+    };
+    let parts = std::fs::read_dir(folder.path().join("parts")).unwrap();
+    let parts = parts.map(|part| part.unwrap().path());
+    let parts_bytes: f64 = parts
+        .filter(|part| part.is_dir())
+        .map(|part| bytes(&part))
+        .sum();
+    let share = told.parts_bytes as f64 / parts_bytes;
+    assert!((0.4..1.0).contains(&share), "parts: {share}");
+    sweep.finish(None).unwrap();
+    let share = told.tables_bytes as f64 / bytes(folder.path());
+    assert!((0.75..1.25).contains(&share), "tables: {share}");
 }

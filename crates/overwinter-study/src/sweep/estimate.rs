@@ -1,21 +1,27 @@
 //! How long a run would take and how much room it needs, from a few of its cases.
 
+use std::ops::Range;
 use std::path::Path;
 use std::time::{Duration, Instant};
 
 use crate::case::Study;
 use crate::output::{OutputError, csv_bytes, parquet_bytes};
-use crate::run::{self, CaseRows};
+use crate::ranking::{self, Measures};
+use crate::run::{self, CaseRows, TOGETHER};
 use crate::suns::SunStore;
 use crate::tables::Wanted;
 
-/// Cases that are tried, spread evenly.
-const TRIED: usize = 4;
+use super::plan::Plan;
+
+/// Cases that are tried where one takes long, spread evenly.
+const TRIED_ALONE: usize = 4;
+/// A case that takes longer is long: nights with failures, which gain little from company.
+const LONG: Duration = Duration::from_millis(300);
 /// No further case is begun after this.
 const PATIENCE: Duration = Duration::from_secs(2);
-/// How often the rows of the tried cases stand in the tables that are measured, so that what a file
-/// has only once counts little.
-const TIMES: usize = 16;
+
+/// Cases up to which the tables that compare designs are made for the estimate.
+const MOST_COMPARED: usize = 20_000;
 
 /// What a run would take.
 #[derive(Clone, Debug, PartialEq)]
@@ -47,51 +53,116 @@ impl Estimate {
 /// [`OutputError::Encoding`] if their tables cannot be encoded.
 pub fn estimate(study: &Study) -> Result<Estimate, OutputError> {
     let cases = study.cases.len();
-    let suns = SunStore::new(&study.climates);
-    let began = Instant::now();
-    let mut rows: Vec<CaseRows> = Vec::new();
-    for at in 0..TRIED.min(cases) {
-        if began.elapsed() > PATIENCE {
-            break;
-        }
-        let index = at * cases / TRIED.min(cases);
-        let one = index..index + 1;
-        rows.extend(run::run_cases(study, one, &|cases| run::step(&suns, cases)));
-    }
+    let (rows, a_case) = tried(study);
     let tried = rows.len();
-    let took = began.elapsed();
     let reasons = rows.iter().filter_map(|rows| rows.case.reason());
     let failures = reasons.map(str::to_owned).collect();
-    let [csv, parquet] = bytes_a_case(&rows, &Wanted::of(study))?;
-    let of_all = |bytes: f64| {
+    let plan = Plan::of(study);
+    let [csv, parquet] = bytes(&rows, plan.wanted())?;
+    let [tables, parts] = [1, plan.parts()].map(|files| parquet.of(cases, files));
+    Ok(Estimate {
+        tried,
+        a_case,
+        tables_bytes: csv.of(cases, 1) + tables + compared_bytes(&plan, &rows)?,
+        parts_bytes: parts,
+        failures,
+    })
+}
+
+/// The rows of the cases that were tried and the time of one case among others.
+///
+/// Cases that stand together share what a run shares: lanes and the sun on their house. The first one
+/// alone finds out whether there is time for that, and pays for what is computed once.
+fn tried(study: &Study) -> (Vec<CaseRows>, Duration) {
+    let cases = study.cases.len();
+    let suns = SunStore::new(&study.climates);
+    let timed = |of: Range<usize>| {
+        let began = Instant::now();
+        let rows = run::run_cases(study, of, &|cases| run::step(&suns, cases));
+        (rows, began.elapsed())
+    };
+    let (first, first_took) = timed(0..1.min(cases));
+    let (starts, together) = match first_took > LONG || cases < 2 * TOGETHER {
+        true => (spread(cases, TRIED_ALONE), 1),
+        false => (spread(cases, 2), TOGETHER),
+    };
+    let began = Instant::now();
+    let (mut rows, mut took) = (Vec::new(), Duration::ZERO);
+    for start in starts.skip(usize::from(together == 1)) {
+        if began.elapsed() + first_took > PATIENCE {
+            break;
+        }
+        let (more, for_them) = timed(start..cases.min(start + together));
+        rows.extend(more);
+        took += for_them;
+    }
+    if together == 1 {
+        rows.splice(0..0, first);
+        took += first_took;
+    }
+    let tried = u32::try_from(rows.len().max(1)).unwrap_or(1);
+    (rows, took / tried)
+}
+
+/// Up to `number` cases, spread evenly from the first one on.
+fn spread(cases: usize, number: usize) -> impl Iterator<Item = usize> {
+    let number = number.min(cases);
+    (0..number).map(move |at| at * cases / number)
+}
+
+/// The tables that compare designs, as if every case had the numbers of one that was tried; nothing
+/// for more than [`MOST_COMPARED`] cases, of which they are a small share.
+fn compared_bytes(plan: &Plan, rows: &[CaseRows]) -> Result<u64, OutputError> {
+    let measures: Vec<_> = rows
+        .iter()
+        .map(|rows| Measures::of(rows, &plan.ranking))
+        .collect();
+    if plan.cases() > MOST_COMPARED || measures.is_empty() {
+        return Ok(0);
+    }
+    let all = measures.iter().map(Option::as_ref).cycle();
+    let all: Vec<_> = all.take(plan.cases()).collect();
+    let (mut bytes, nowhere) = (0, Path::new(""));
+    for table in ranking::tables(&plan.ranking, &all) {
+        bytes += csv_bytes(&table, nowhere)?.len() + parquet_bytes(&table, nowhere)?.len();
+    }
+    Ok(bytes as u64)
+}
+
+/// The CSV and the Parquet files of some cases.
+fn bytes(rows: &[CaseRows], wanted: &Wanted) -> Result<[Bytes; 2], OutputError> {
+    let nowhere = Path::new("");
+    let (mut of_rows, mut once) = ([0; 2], [0; 2]);
+    for (sums, rows) in [(&mut of_rows, rows), (&mut once, &[])] {
+        for table in wanted.tables(rows) {
+            sums[0] += csv_bytes(&table, nowhere)?.len();
+            sums[1] += parquet_bytes(&table, nowhere)?.len();
+        }
+    }
+    let cases = rows.len().max(1) as f64;
+    Ok([0, 1].map(|kind| Bytes {
+        once: once[kind] as f64,
+        a_case: of_rows[kind].saturating_sub(once[kind]) as f64 / cases,
+    }))
+}
+
+/// Bytes of the tables of some kind.
+struct Bytes {
+    /// What a file of each table has without rows.
+    once: f64,
+    /// What a case adds.
+    a_case: f64,
+}
+
+impl Bytes {
+    /// Those of some cases in a number of files.
+    fn of(&self, cases: usize, files: usize) -> u64 {
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "an estimate, never negative"
         )]
-        let whole = (bytes * cases as f64) as u64;
+        let whole = (self.once * files as f64 + self.a_case * cases as f64) as u64;
         whole
-    };
-    Ok(Estimate {
-        tried,
-        a_case: took / u32::try_from(tried.max(1)).unwrap_or(1),
-        tables_bytes: of_all(csv + parquet),
-        parts_bytes: of_all(parquet),
-        failures,
-    })
-}
-
-/// Bytes of a case in the CSV and in the Parquet files.
-fn bytes_a_case(rows: &[CaseRows], wanted: &Wanted) -> Result<[f64; 2], OutputError> {
-    let nowhere = Path::new("");
-    let repeated: Vec<CaseRows> = (0..TIMES).flat_map(|_| rows.to_vec()).collect();
-    let mut sums = [0.0; 2];
-    for (table, empty) in wanted.tables(&repeated).iter().zip(wanted.tables(&[])) {
-        let csv = csv_bytes(table, nowhere)?.len() - csv_bytes(&empty, nowhere)?.len();
-        let parquet = parquet_bytes(table, nowhere)?.len();
-        sums[0] += csv as f64;
-        sums[1] += parquet as f64;
     }
-    let cases = repeated.len().max(1) as f64;
-    Ok(sums.map(|sum| sum / cases))
 }
