@@ -1,6 +1,6 @@
 //! What a design saves against a baseline, and whether that pays for it.
 
-use crate::cash_flow::{CashFlow, PresentValues, YearRow};
+use crate::cash_flow::{CashFlow, Costs, YearRow};
 use crate::error::EconomicsError;
 use crate::payback::{Payback, payback};
 use crate::plan::{CarbonDioxide, Plan};
@@ -16,9 +16,9 @@ use crate::terms::Terms;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Comparison {
     /// The baseline's present values.
-    pub base: PresentValues,
+    pub base: Costs,
     /// The alternative's present values.
-    pub alternative: PresentValues,
+    pub alternative: Costs,
     /// Savings year by year from year 0, for a chart.
     pub rows: Vec<SavingRow>,
     /// Present value of what running the house takes less: energy, upkeep, value of light.
@@ -161,8 +161,9 @@ fn saving_rows(base: &CashFlow, alternative: &CashFlow, terms: &Terms) -> Vec<Sa
 }
 
 fn saving_row(before: &YearRow, after: &YearRow) -> SavingRow {
+    let (year, before, after) = (after.year, &before.costs, &after.costs);
     SavingRow {
-        year: after.year,
+        year,
         first_cost: difference(before.first_cost(), after.first_cost()),
         running: difference(before.running_cost(), after.running_cost()),
         replacements: difference(before.replacements, after.replacements),
@@ -236,7 +237,10 @@ fn carbon_dioxide_avoided(base: &Plan, alternative: &Plan) -> Option<CarbonDioxi
     })
 }
 
-fn cost_of(values: &PresentValues, carrier: &str) -> f64 {
-    let costs = values.energy.iter().filter(|cost| cost.carrier == carrier);
-    costs.map(|cost| cost.present_value).sum()
+fn cost_of(values: &Costs, carrier: &str) -> f64 {
+    let energy = values
+        .energy
+        .iter()
+        .filter(|energy| energy.carrier == carrier);
+    energy.map(|energy| energy.cost).sum()
 }

@@ -23,7 +23,7 @@ pub mod rate_of_return;
 pub mod rural_energy;
 pub mod terms;
 
-pub use cash_flow::{CarrierCost, CashFlow, LoanCost, PresentValues, YearRow};
+pub use cash_flow::{CarrierCost, CashFlow, Costs, YearRow};
 pub use comparison::{Comparison, OutlivedPart, SavingRow};
 pub use error::EconomicsError;
 pub use loan::Loan;

@@ -113,15 +113,19 @@ fn rows_hold_what_falls_due() {
     let flow = CashFlow::new(&plan, &terms(6)).unwrap();
     let rows = flow.rows();
     assert_eq!(rows.len(), 7);
-    check("first cost", rows[0].first_cost(), 600.0);
-    check("running cost of year 0", rows[0].running_cost(), 0.0);
-    check("propane", rows[2].energy[0], 200.0 * 1.21);
-    check("running cost", rows[1].running_cost(), 220.0 + 30.0 + 20.0);
-    check("film", rows[4].replacements, 800.0);
-    check("residual", rows[6].residual, 400.0);
+    check("first cost", rows[0].costs.first_cost(), 600.0);
+    check("running cost of year 0", rows[0].costs.running_cost(), 0.0);
+    check("propane", rows[2].costs.energy[0].cost, 200.0 * 1.21);
+    check(
+        "running cost",
+        rows[1].costs.running_cost(),
+        220.0 + 30.0 + 20.0,
+    );
+    check("film", rows[4].costs.replacements, 800.0);
+    check("residual", rows[6].costs.residual, 400.0);
     check(
         "owner",
-        rows[4].paid_by_owner(),
+        rows[4].costs.paid_by_owner(),
         800.0 + 200.0 * 1.4641 + 50.0,
     );
 }
@@ -142,17 +146,13 @@ fn constant_and_current_money_give_the_same_present_values() {
     let [constant, current] = [real, nominal].map(|terms| CashFlow::new(&plan, &terms).unwrap());
     check(
         "propane on a bill",
-        current.rows()[2].energy[0],
+        current.rows()[2].costs.energy[0].cost,
         200.0 * 1.0404 * 1.0609,
     );
     let [constant, current] = [constant, current].map(|flow| flow.present_values());
-    check(
-        "cost",
-        current.life_cycle_cost(),
-        constant.life_cycle_cost(),
-    );
+    check("cost", current.whole_cost(), constant.whole_cost());
     check("residual", current.residual, constant.residual);
-    check("loan", current.loan.paid, constant.loan.paid);
+    check("loan", current.loan_paid, constant.loan_paid);
 }
 
 #[test]
@@ -165,11 +165,11 @@ fn loan_at_the_rate_of_discount_costs_nothing() {
     });
     let flow = CashFlow::new(&plan, &terms(6)).unwrap();
     // By hand: two payments of 2,250 x 1.5625 / 2.25.
-    let paid: Vec<f64> = flow.rows().iter().map(|row| row.loan_paid).collect();
+    let paid: Vec<f64> = flow.rows().iter().map(|row| row.costs.loan_paid).collect();
     check("payment", paid[1], 1_562.5);
     check("payments", paid.iter().sum(), 3_125.0);
-    check("owner", flow.rows()[0].paid_by_owner(), 0.0);
-    check("net cost", flow.present_values().loan.net_cost(), 0.0);
+    check("owner", flow.rows()[0].costs.paid_by_owner(), 0.0);
+    check("net cost", flow.present_values().loan_net_cost(), 0.0);
     let compared = Comparison::new(&house(800.0, 1_593.75), &plan, &terms(6)).unwrap();
     // 1,093.75 gallons less at 2, over 1,562.5 of payment.
     check("coverage", compared.debt_service_coverage().unwrap(), 1.4);

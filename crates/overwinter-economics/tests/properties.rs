@@ -196,7 +196,7 @@ proptest! {
     #[test]
     fn measures_agree_on_what_pays(base in plan(), alternative in plan(), terms in terms()) {
         let got = Comparison::new(&base, &alternative, &terms).unwrap();
-        let [before, after] = [&got.base, &got.alternative].map(|x| x.life_cycle_cost());
+        let [before, after] = [&got.base, &got.alternative].map(|x| x.whole_cost());
         prop_assert!(close(got.net_saving, before - after, before.abs() + after.abs()));
         prop_assert_eq!(got.saving_to_investment.is_some(), got.extra_investment > 0.0);
         if let Some(ratio) = got.saving_to_investment {
@@ -245,7 +245,7 @@ proptest! {
             return Ok(());
         };
         let alternative = &got.alternative;
-        for value in [got.net_saving, alternative.life_cycle_cost(), alternative.loan.paid] {
+        for value in [got.net_saving, alternative.whole_cost(), alternative.loan_paid] {
             prop_assert!(value.is_finite());
         }
         for value in [got.saving_to_investment, got.adjusted_rate_of_return] {
@@ -277,9 +277,7 @@ proptest! {
 
     #[test]
     fn costs_add_up_over_the_parts(whole in plan(), terms in terms()) {
-        let cost = |plan: &Plan| {
-            CashFlow::new(plan, &terms).unwrap().present_values().life_cycle_cost()
-        };
+        let cost = |plan: &Plan| CashFlow::new(plan, &terms).unwrap().life_cycle_cost();
         let parts = whole.parts.iter().map(|part| Plan {
             parts: vec![part.clone()],
             ..Plan::default()

@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "a test may panic")]
 
 use overwinter_economics::{
-    Comparison, EnergyUse, Part, Payback, Plan, PresentValues, RateOfReturn, Residual, Terms,
+    Comparison, Costs, EnergyUse, Part, Payback, Plan, RateOfReturn, Residual, Terms,
 };
 
 fn check(what: &str, got: f64, expected: f64, tolerance: f64) {
@@ -52,14 +52,14 @@ fn plant([first, fan, residual, electricity_year, upkeep_year]: [f64; 5]) -> Pla
     }
 }
 
-fn check_costs(values: &PresentValues, expected: [f64; 6]) {
+fn check_costs(values: &Costs, expected: [f64; 6]) {
     let got = [
         values.eligible_cost,
         values.replacements,
         values.residual,
-        values.energy[0].present_value,
+        values.energy[0].cost,
         values.upkeep,
-        values.life_cycle_cost(),
+        values.whole_cost(),
     ];
     for (got, expected) in got.into_iter().zip(expected) {
         check("present value", got, expected, 0.005);
