@@ -130,6 +130,7 @@ mod tests {
             1.8,
             true,
         );
+        check(payback(900.0, &[500.0, 500.0, -600.0], 0.0), 1.8, false);
     }
 
     #[test]

@@ -203,6 +203,46 @@ fn film_that_wears_out_before_it_has_paid_is_named() {
 }
 
 #[test]
+fn film_that_both_designs_have_is_not_named() {
+    let base = house(800.0, 1_000.0);
+    let mut alternative = house(800.0, 990.0);
+    alternative.parts.push(Part {
+        name: "screen".into(),
+        life_years: 8,
+        ..film(500.0)
+    });
+    let got = Comparison::new(&base, &alternative, &terms(10)).unwrap();
+    let names: Vec<&str> = got
+        .outlived_parts
+        .iter()
+        .map(|part| part.part.as_str())
+        .collect();
+    assert_eq!(names, ["screen"]);
+}
+
+#[test]
+fn coverage_is_that_of_the_hardest_year() {
+    let (mut base, mut alternative) = (house(0.0, 1_000.0), house(0.0, 500.0));
+    alternative.loan = Some(Loan {
+        principal: 2_250.0,
+        rate: 0.25,
+        years: 2,
+    });
+    for (escalation, times) in [(0.5, 1.5), (-0.5, 0.25)] {
+        base.energy[0].escalation = escalation;
+        alternative.energy[0].escalation = escalation;
+        let got = Comparison::new(&base, &alternative, &terms(6)).unwrap();
+        // 1,000 saved at the price of year 0 over a payment of 1,562.5; year 1 is the lowest if prices
+        // rise, else year 2.
+        check(
+            "coverage",
+            got.debt_service_coverage().unwrap(),
+            1_000.0 * times / 1_562.5,
+        );
+    }
+}
+
+#[test]
 fn a_design_cheaper_to_buy_pays_at_once() {
     let got = Comparison::new(&house(800.0, 940.0), &house(200.0, 900.0), &terms(10)).unwrap();
     assert_eq!(got.simple_payback, Payback::AtOnce { holds: true });
