@@ -19,10 +19,10 @@ mod tests;
 pub const RULE: &str = "7 CFR part 4280 subpart B (Rural Energy for America Program)";
 
 /// What has to stand beside every figure made by these bands.
-pub const CAUTION: &str = "The points follow a copy of 7 CFR part 4280 subpart B with amendments to 2018. The rule was \
-     revised in 2021 (86 FR 22304) and its sections moved: check the current text, the funding window and \
-     the share a grant may pay before relying on them. Estimates, to be reviewed and signed by a \
-     qualified assessor; not an energy audit.";
+pub const CAUTION: &str = "The points follow a copy of 7 CFR part 4280 subpart B with amendments to \
+     2018. The rule was revised in 2021 (86 FR 22304) and its sections moved: check the current text, \
+     the funding window and the share a grant may pay before relying on them. Estimates, to be \
+     reviewed and signed by a qualified assessor; not an energy audit.";
 
 /// Btu saved a year for each dollar of grant that earn the most points.
 const BTU_PER_DOLLAR_FOR_ALL_POINTS: f64 = 50_000.0;
