@@ -3,6 +3,11 @@
 use std::io::IsTerminal;
 use std::process::ExitCode;
 
+/// Every case takes and gives back a few megabytes; this one keeps them, which saves 8 % of the time of
+/// many cases.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let (mut out, mut err) = (std::io::stdout().lock(), std::io::stderr());
     let err_is_terminal = err.is_terminal();
