@@ -1,0 +1,305 @@
+//! How close the crop comes to frost while everything works.
+
+use maud::{Markup, html};
+
+use super::View;
+use super::block::{self, DataTable};
+use crate::chart::Label;
+use crate::chart::lines::{Line, Lines};
+use crate::chart::ranges::{Ranges, Row};
+use crate::designs::{Design, Setting};
+use crate::facts::{self, Limit, Lows};
+use crate::figures::{self, Quantity};
+use crate::table::Table;
+
+/// Hours before and after the coldest one.
+const AROUND_H: u64 = 12;
+
+/// The section.
+pub(super) fn section(view: View<'_>) -> Markup {
+    html! {
+        section aria-labelledby="coldest" {
+            h2 #coldest { "The coldest night" }
+            @if view.run.table("frost_risk").is_none() {
+                (block::gap("frost_risk", "how close the crop comes to frost", "Every finished run writes this table."))
+            } @else {
+                (block::note("Frost is judged on a leaf at the top of the crop that sees the cover. It is colder \
+                    than the air, since it radiates to the cold cover. Limits of crops are rough: plants that \
+                    were hardened bear more. These lows are those of the weather year with everything working."))
+                @for (index, setting, name) in view.settings() {
+                    h3 { "Lowest temperatures" (name) }
+                    (lows(view, setting, index))
+                    (hours_below(view, setting))
+                }
+            }
+            @match view.run.table("hourly") {
+                None => (block::gap("hourly", "the course of the coldest night", "It needs every hour of the \
+                    year: run the scenario with --hourly.")),
+                Some(table) => @for (index, setting, name) in view.settings() {
+                    h3 { "Course of the coldest night" (name) }
+                    (course(view, table, setting, index))
+                },
+            }
+        }
+    }
+}
+
+/// Limits in the order of their temperature, the warmest first, each once.
+fn limits(view: View<'_>, setting: &Setting) -> Vec<Limit> {
+    let mut limits: Vec<Limit> = Vec::new();
+    for design in &setting.designs {
+        for limit in facts::limits(view.run, design.case_id) {
+            if !limits.iter().any(|known| known.name == limit.name) {
+                limits.push(limit);
+            }
+        }
+    }
+    let degc = |limit: &Limit| limit.limit_degc.unwrap_or(f64::NEG_INFINITY);
+    limits.sort_by(|a, b| degc(b).total_cmp(&degc(a)));
+    limits
+}
+
+fn lows(view: View<'_>, setting: &Setting, index: usize) -> Markup {
+    let temperature = Quantity::Temperature;
+    let lows: Vec<(&Design, Lows)> = setting
+        .designs
+        .iter()
+        .filter_map(|design| Some((design, facts::lows(view.run, design.case_id)?)))
+        .collect();
+    let limits = limits(view, setting);
+    let finding = finding(view, &lows, &limits);
+    let unit = temperature.unit(view.system);
+    let title =
+        format!("Lowest temperatures of the year: circle, top leaf; square, house air; {unit}");
+    let short = |value: Option<f64>| {
+        value.map_or_else(
+            || figures::NOTHING.to_owned(),
+            |v| temperature.number(v, view.system),
+        )
+    };
+    let row = |(design, lows): &(&Design, Lows)| {
+        let mark = |value: Option<f64>, look| {
+            value.map(|value| (temperature.value(value, view.system), look))
+        };
+        Row {
+            name: design.label.clone(),
+            printed: format!(
+                "leaf {}, air {} {unit}",
+                short(lows.leaf_degc),
+                short(lows.air_degc)
+            ),
+            range: None,
+            marks: mark(lows.leaf_degc, 0)
+                .into_iter()
+                .chain(mark(lows.air_degc, 1))
+                .collect(),
+        }
+    };
+    let named = |limit: &Limit| {
+        let value = temperature.value(limit.limit_degc?, view.system);
+        Some((
+            value,
+            format!(
+                "{}, {}",
+                limit.name,
+                temperature.short(limit.limit_degc?, view.system)
+            ),
+        ))
+    };
+    let drawing = Ranges {
+        label: Label {
+            id: format!("lows-{index}"),
+            title: title.clone(),
+            finding: finding.clone(),
+        },
+        title: unit.to_owned(),
+        rows: lows.iter().map(row).collect(),
+        limits: limits.iter().filter_map(named).collect(),
+    };
+    let units = temperature.units(view.system);
+    let head = [
+        "Design",
+        "lowest leaf",
+        "in the hour from",
+        "lowest air",
+        "in the hour from",
+    ];
+    let mut head = head.map(str::to_owned).to_vec();
+    for column in [1, 3] {
+        head[column] = format!("{}, {units}", head[column]);
+    }
+    let mut table = DataTable::new(title.clone(), head);
+    for (design, lows) in &lows {
+        let cells = vec![
+            temperature.cell(lows.leaf_degc, view.system),
+            figures::date(&lows.leaf_when),
+            temperature.cell(lows.air_degc, view.system),
+            figures::date(&lows.air_when),
+        ];
+        table.push(design.label.clone(), cells);
+    }
+    block::chart(&title, &finding, &drawing.draw(), &table)
+}
+
+fn finding(view: View<'_>, lows: &[(&Design, Lows)], limits: &[Limit]) -> String {
+    let judged = |lows: &Lows| lows.leaf_degc.or(lows.air_degc);
+    let coldest = lows
+        .iter()
+        .filter_map(|(design, lows)| Some((design, lows, judged(lows)?)))
+        .min_by(|a, b| a.2.total_cmp(&b.2));
+    let Some((design, lows, degc)) = coldest else {
+        return "The table has no lowest temperature.".to_owned();
+    };
+    let (part, when) = match lows.leaf_degc {
+        Some(_) => ("leaf", &lows.leaf_when),
+        None => ("air", &lows.air_when),
+    };
+    let named = if view.run.only_design().is_some() {
+        String::new()
+    } else {
+        format!(" ({})", design.label)
+    };
+    let low = format!(
+        "The lowest {part} of the year{named} is at {}, on {}.",
+        Quantity::Temperature.pair(degc, view.system),
+        figures::date(when)
+    );
+    format!("{low}{}", room(view, degc, limits))
+}
+
+/// How far a low is from the limit at which the crop is lost, in words.
+pub(super) fn room(view: View<'_>, low_degc: f64, limits: &[Limit]) -> String {
+    let limit = limits.iter().find(|limit| limit.loses_crop);
+    let Some((limit, limit_degc)) = limit.and_then(|l| Some((l, l.limit_degc?))) else {
+        return String::new();
+    };
+    let difference = Quantity::Difference.pair((low_degc - limit_degc).abs(), view.system);
+    let side = if low_degc >= limit_degc {
+        "above"
+    } else {
+        "below"
+    };
+    format!(
+        " That is {difference} {side} the limit of the crop ({}, {}).",
+        limit.name,
+        Quantity::Temperature.pair(limit_degc, view.system)
+    )
+}
+
+fn hours_below(view: View<'_>, setting: &Setting) -> Markup {
+    let head = [
+        "Design and limit",
+        "the limit",
+        "hours below, leaf",
+        "hours below, air",
+        "nights below",
+        "longest time below, h",
+    ];
+    let mut head = head.map(str::to_owned).to_vec();
+    head[1] = format!("the limit, {}", Quantity::Temperature.units(view.system));
+    let mut table = DataTable::new("Time below the limits in the year", head);
+    for design in &setting.designs {
+        for limit in facts::limits(view.run, design.case_id) {
+            let name = match setting.designs.as_slice() {
+                [_] => limit.name.clone(),
+                _ => format!("{}: {}", design.label, limit.name),
+            };
+            let cells = vec![
+                Quantity::Temperature.cell(limit.limit_degc, view.system),
+                figures::cell(limit.leaf_h),
+                figures::cell(limit.air_h),
+                figures::cell(limit.nights),
+                figures::cell(limit.longest_h),
+            ];
+            table.push(name, cells);
+        }
+    }
+    table.draw()
+}
+
+/// Air, leaf and outdoors around the coldest hour of the first design.
+fn course(view: View<'_>, table: &Table, setting: &Setting, index: usize) -> Markup {
+    let Some(design) = setting.designs.first() else {
+        return html! {};
+    };
+    let temperature = Quantity::Temperature;
+    let rows = table.of_case(design.case_id);
+    let low = |row: usize| {
+        table
+            .number("top_leaf_lowest_degc", row)
+            .or(table.number("air_lowest_degc", row))
+    };
+    let coldest = rows
+        .iter()
+        .filter_map(|&row| Some((table.id("hour_of_year", row)?, low(row)?)))
+        .min_by(|a, b| a.1.total_cmp(&b.1));
+    let Some((hour, degc)) = coldest else {
+        return block::gap(
+            "hourly",
+            "the course of the coldest night",
+            "The table has no temperatures of it.",
+        );
+    };
+    let near = |row: &&usize| {
+        table
+            .id("hour_of_year", **row)
+            .is_some_and(|other| other.abs_diff(hour) <= AROUND_H)
+    };
+    let near: Vec<usize> = rows.iter().filter(near).copied().collect();
+    let after = |row| {
+        table
+            .number("hour_of_year", row)
+            .map_or(f64::NAN, |other| other - hour as f64)
+    };
+    let columns = [
+        ("house air", "air_degc"),
+        ("top leaf, lowest of the hour", "top_leaf_lowest_degc"),
+        ("outdoor air", "outdoor_air_degc"),
+    ];
+    let finding = format!(
+        "{}: in the coldest hour the top leaf falls to {}.",
+        super::fuel::capital(&design.label),
+        temperature.pair(degc, view.system)
+    );
+    let unit = temperature.unit(view.system);
+    let title = format!("The day around the coldest hour, {}, {unit}", design.label);
+    let line = |(name, column): &(&str, &str)| Line {
+        name: (*name).to_owned(),
+        points: near
+            .iter()
+            .filter_map(|&row| {
+                let degc = table.number(column, row)?;
+                Some((after(row), temperature.value(degc, view.system)))
+            })
+            .collect(),
+    };
+    let drawing = Lines {
+        label: Label {
+            id: format!("course-{index}"),
+            title: title.clone(),
+            finding: finding.clone(),
+        },
+        across: [-12, -6, 0, 6, 12]
+            .map(|h: i32| (f64::from(h), h.to_string().replace('-', "−")))
+            .to_vec(),
+        across_title: "hours before and after the coldest".to_owned(),
+        up_title: unit.to_owned(),
+        from_zero: false,
+        lines: columns.iter().map(line).collect(),
+        limits: Vec::new(),
+    };
+    let mut head = vec!["Hours from the coldest".to_owned()];
+    head.extend(
+        columns
+            .iter()
+            .map(|(name, _)| format!("{name}, {}", temperature.units(view.system))),
+    );
+    let mut numbers = DataTable::new(title.clone(), head);
+    for &row in near.iter().step_by(2) {
+        let cells = columns
+            .iter()
+            .map(|(_, column)| temperature.cell(table.number(column, row), view.system));
+        numbers.push(figures::figures(after(row)), cells.collect());
+    }
+    block::chart(&title, &finding, &drawing.draw(), &numbers)
+}

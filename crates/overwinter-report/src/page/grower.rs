@@ -1,0 +1,503 @@
+//! The first page, for the grower: what to bear in mind, what the season costs, how close the crop
+//! comes to frost, what a failing night does.
+
+use maud::{Markup, html};
+
+use super::View;
+use super::block::{self, DataTable};
+use super::coldest;
+use super::fuel::{Measure, capital};
+use super::heater::sizing;
+use super::ladder::begins;
+use crate::designs::Design;
+use crate::facts::{self, Fuel, Outage};
+use crate::figures::{self, NOTHING, Quantity, figures as print};
+use crate::plain_text::listed;
+
+/// The first page.
+pub(super) fn section(view: View<'_>) -> Markup {
+    html! {
+        section aria-label="For the grower" {
+            (caveats(view))
+            (failed(view))
+            @match view.run.only_design() {
+                Some(only) => (one(view, only)),
+                None => (many(view)),
+            }
+            (block::caution("Vent every fuel-burning heater outside, give it combustion air, and have a carbon \
+                monoxide alarm for people. Outlets and blowers stand in a wet place: ask your electrician. Snow load is \
+                the word of the frame's maker and an engineer."))
+        }
+    }
+}
+
+/// The two or three things that decide what the numbers can be used for.
+fn caveats(view: View<'_>) -> Markup {
+    let manifest = view.run.manifest();
+    let defaults = manifest.defaults_used.len() as u64;
+    html! {
+        div.first role="note" aria-labelledby="read-first" {
+            h2 #read-first { "Read this first" }
+            ol {
+                li { (year_words(view)) }
+                li {
+                    "Thermostat, leaks and films are as stated or assumed, not measured in your house. "
+                    @if defaults > 0 {
+                        (figures::counted(defaults, "input was", "inputs were")) " left to a default, and "
+                        (figures::count(manifest.assumed() as u64)) " of these are an estimate or a remembered \
+                        figure. The annex lists them; give your own where you can."
+                    }
+                }
+                @if view.run.table("outages").is_some() {
+                    li { "What a failing night does is an estimate and no promise. How inflated films lose their air \
+                        was never measured, and your wind, sky and leaks differ." }
+                }
+            }
+        }
+    }
+}
+
+fn year_words(view: View<'_>) -> String {
+    let weather = &view.run.manifest().weather;
+    let size = "Size the heater and the alarm for colder nights than these.";
+    let lowest = lowest_outdoors(view);
+    match weather.first().map(|file| file.year.as_str()) {
+        Some("typical") => format!(
+            "The weather is that of a typical year, put together to be usual. Colder nights than its coldest{lowest} \
+             will come. {size}"
+        ),
+        Some("unstated" | "") | None => format!(
+            "The weather file does not say which year it holds{lowest}. Other years are colder. {size}"
+        ),
+        Some(year) => format!(
+            "The weather is that of {year}, one year of many{lowest}. Others are colder. {size}"
+        ),
+    }
+}
+
+fn lowest_outdoors(view: View<'_>) -> String {
+    let Some(cases) = view.run.table("cases") else {
+        return String::new();
+    };
+    let shown = view
+        .rows()
+        .flat_map(|(design, _)| cases.of_case(design.case_id));
+    let lows = shown.filter_map(|row| cases.number("lowest_outdoor_degc", row));
+    lows.reduce(f64::min).map_or_else(String::new, |degc| {
+        format!(
+            " ({} outdoors)",
+            Quantity::Temperature.pair(degc, view.system)
+        )
+    })
+}
+
+/// Cases that did not run, and why.
+fn failed(view: View<'_>) -> Markup {
+    let Some(cases) = view.run.table("cases") else {
+        return block::gap(
+            "cases",
+            "the list of cases, and with it every result",
+            "Every finished run writes this table.",
+        );
+    };
+    let failed = cases.select(|row| cases.text("status", row) != "done");
+    let Some(&first) = failed.first() else {
+        return html! {};
+    };
+    html! {
+        p.gap {
+            strong { (figures::counted(failed.len() as u64, "case", "cases")) " of "
+                (figures::count(cases.rows().len() as u64)) " could not be computed. " }
+            "The first: case " (figures::cell(cases.number("case_id", first))) ", "
+            (cases.text("reason", first)) ". The results below leave them out."
+        }
+    }
+}
+
+fn one(view: View<'_>, design: &Design) -> Markup {
+    let year = facts::fuel(view.run, design.case_id, 0);
+    html! {
+        h2 { "What the season costs" }
+        @match &year {
+            None => (block::gap("fuel_use", "what the season costs", "Every finished run writes this table.")),
+            Some(year) if !year.is_heated() => p { "No heater gave heat, so no fuel was used." },
+            Some(year) => {
+                (season(view, year).draw())
+                p { (sizing(view, year)) }
+            }
+        }
+        h2 { "How close the crop comes to frost" }
+        (frost(view, design))
+        h2 { "What a failing night does" }
+        (failing(view, design))
+    }
+}
+
+fn season(view: View<'_>, year: &Fuel) -> DataTable {
+    let head = ["", "amount", "energy", "cost"].map(str::to_owned).to_vec();
+    let mut table = DataTable::new("The heating season", head);
+    table.head[0] = "Of the year".to_owned();
+    let amount = |amount: Option<f64>| {
+        let amount = amount.map(|amount| format!("{} {}", print(amount), year.unit));
+        amount.unwrap_or_else(|| NOTHING.to_owned())
+    };
+    let cost = |cost: Option<f64>| {
+        let cost = cost.map(|cost| format!("{} {}", print(cost), year.currency));
+        cost.unwrap_or_else(|| "no price given".to_owned())
+    };
+    let energy = |kwh: Option<f64>| {
+        let energy = kwh.map(|kwh| Quantity::Energy.pair(kwh, view.system));
+        energy.unwrap_or_else(|| NOTHING.to_owned())
+    };
+    let fuel = if year.fuel == "several" {
+        "all fuels"
+    } else {
+        &year.fuel
+    };
+    let fuel_cells = vec![
+        amount(year.amount),
+        energy(year.energy_kwh),
+        cost(year.cost),
+    ];
+    table.push(capital(fuel), fuel_cells);
+    let week = format!("Worst week, from {}", figures::date(&year.week_from));
+    table.push(
+        week,
+        vec![
+            amount(year.week_amount),
+            format!("{} of heat", energy(year.week_heat_kwh)),
+            cost(year.week_cost()),
+        ],
+    );
+    let electricity = year
+        .electricity_kwh
+        .map(|kwh| format!("{} kWh", print(kwh)));
+    let electricity = electricity.unwrap_or_else(|| NOTHING.to_owned());
+    table.push(
+        "Electricity of fans and blowers",
+        vec![electricity, NOTHING.to_owned(), cost(year.electricity_cost)],
+    );
+    if let Some(all) = year.all_cost() {
+        table.push(
+            "Fuel and electricity",
+            vec![NOTHING.to_owned(), NOTHING.to_owned(), cost(Some(all))],
+        );
+    }
+    table
+}
+
+fn frost(view: View<'_>, design: &Design) -> Markup {
+    let Some(lows) = facts::lows(view.run, design.case_id) else {
+        return block::gap(
+            "frost_risk",
+            "how close the crop comes to frost",
+            "Every finished run writes this table.",
+        );
+    };
+    let limits = facts::limits(view.run, design.case_id);
+    let temperature = |degc| Quantity::Temperature.pair(degc, view.system);
+    let low = |part: &str, degc: Option<f64>, when: &str| {
+        degc.map(|degc| {
+            format!(
+                "The lowest {part} is at {}, on {}.",
+                temperature(degc),
+                figures::date(when)
+            )
+        })
+    };
+    let leaf = low("leaf", lows.leaf_degc, &lows.leaf_when);
+    let air = low("house air", lows.air_degc, &lows.air_when);
+    let judged = lows.leaf_degc.or(lows.air_degc);
+    let room = judged.map_or_else(String::new, |degc| coldest::room(view, degc, &limits));
+    let below = limits
+        .iter()
+        .find(|limit| limit.loses_crop)
+        .and_then(|limit| {
+            let hours = limit.leaf_h.or(limit.air_h)?;
+            Some(match hours {
+                hours if hours <= 0.0 => {
+                    " In this year it is never colder than the limit.".to_owned()
+                }
+                hours => format!(
+                    " In this year it is colder than the limit for {} h.",
+                    print(hours)
+                ),
+            })
+        });
+    html! {
+        p { "With everything working: " (leaf.unwrap_or_default()) (room) (below.unwrap_or_default()) " "
+            (air.unwrap_or_default()) }
+    }
+}
+
+fn failing(view: View<'_>, design: &Design) -> Markup {
+    let outages = facts::outages(view.run, design.case_id);
+    let Some(main) =
+        facts::main_failure(&outages).and_then(|main| facts::main_outage(&outages, main))
+    else {
+        return block::gap(
+            "outages",
+            "what a failing night does",
+            "The run tried no failure: [outages] in the \
+            scenario asks for it.",
+        );
+    };
+    let others = ["blower", "power with generator"];
+    let others = others
+        .iter()
+        .filter_map(|failure| facts::main_outage(&outages, failure));
+    html! {
+        p { strong { "If " (facts::failure_clause(&main.failure)) }
+            " " (begins(&main.start)) " for " (figures::length(main.length_h)) ", on a clear and calm design night: "
+            (course(view, main)) }
+        p { (lost(view, main)) (standby(view, main)) }
+        @for other in others {
+            p { strong { "If " (facts::failure_clause(&other.failure)) } ": " (other_words(view, other)) }
+        }
+    }
+}
+
+/// Times and the low of the clear design night.
+fn course(view: View<'_>, outage: &Outage) -> String {
+    let number = |column: &str| outage.number(view.run, column);
+    let temperature = |degc| Quantity::Temperature.pair(degc, view.system);
+    let marks = [
+        ("the alarm rings", "to_alarm_design_clear_min", "alarm_degc"),
+        ("the air is at freezing", "to_freezing_design_clear_min", ""),
+        (
+            "the leaf is at the limit of the crop",
+            "to_limit_design_clear_min",
+            "limit_degc",
+        ),
+    ];
+    let said = |(what, column, at): &(&str, &'static str, &'static str)| {
+        let at = number(at).map_or_else(String::new, |degc| format!(" ({})", temperature(degc)));
+        number(column).map(|min| format!("{what}{at} after {}", figures::duration(min)))
+    };
+    let marks: Vec<String> = marks.iter().filter_map(said).collect();
+    let marks = match marks.as_slice() {
+        [] => "air and leaf stay above the alarm and the limit".to_owned(),
+        marks => listed(marks),
+    };
+    let low = number("lowest_leaf_design_clear_degc").map_or_else(String::new, |degc| {
+        let range = number("lowest_leaf_design_clear_low_degc")
+            .zip(number("lowest_leaf_design_clear_high_degc"))
+            .map_or_else(String::new, |(low, high)| {
+                format!(
+                    ", or {} to {} by what is not known of films without air",
+                    Quantity::Temperature.number(low, view.system),
+                    Quantity::Temperature.short(high, view.system)
+                )
+            });
+        format!(" The lowest leaf is at {}{range}.", temperature(degc))
+    });
+    format!("{marks}.{low}")
+}
+
+fn lost(view: View<'_>, outage: &Outage) -> String {
+    let count = |column| outage.count(view.run, column);
+    let (Some(lost), Some(nights)) = (count("nights_lost"), count("nights")) else {
+        return "The table does not say in how many nights the crop is lost.".to_owned();
+    };
+    let limit = outage.text(view.run, "limit");
+    let mut words = format!(
+        "The crop ({limit}) would be lost in {} of the {} nights of the season, if it failed in that night.",
+        figures::count(lost),
+        figures::count(nights)
+    );
+    let travel = outage.number(view.run, "travel_min").map(figures::duration);
+    if let (Some(fast), Some(travel), true) = (count("nights_too_fast"), travel, lost > 0) {
+        words += &match fast {
+            0 => format!(
+                " An alarm leaves time to help in all of them, if help comes within {travel}."
+            ),
+            fast => format!(
+                " In {} of them it would be sooner than help comes, {travel} after the alarm.",
+                figures::count(fast)
+            ),
+        };
+    }
+    words
+}
+
+fn standby(view: View<'_>, outage: &Outage) -> String {
+    let number = |column| outage.number(view.run, column);
+    number("standby_output_design_clear_kw").zip(number("standby_hold_degc")).map_or_else(
+        String::new,
+        |(kw, hold_degc)| {
+            format!(
+                " A standby heater that needs no electricity and gives {} would hold the air at {} on the design night.",
+                Quantity::Power.pair(kw, view.system),
+                Quantity::Temperature.pair(hold_degc, view.system)
+            )
+        },
+    )
+}
+
+/// A failure beside the main one.
+fn other_words(view: View<'_>, outage: &Outage) -> String {
+    let number = |column| outage.number(view.run, column);
+    let holds = match number("hold_missed_design_clear_k") {
+        Some(missed_k) if missed_k < 0.05 => {
+            "the heaters still hold the house on the design night. ".to_owned()
+        }
+        Some(missed_k) => format!(
+            "the air falls {} below what the heaters hold on the design night. ",
+            Quantity::Difference.pair(missed_k, view.system)
+        ),
+        None => String::new(),
+    };
+    let low = number("lowest_leaf_worst_degc").map_or_else(String::new, |degc| {
+        format!(
+            "The lowest leaf of all nights is at {}. ",
+            Quantity::Temperature.pair(degc, view.system)
+        )
+    });
+    let lost = outage
+        .count(view.run, "nights_lost")
+        .map_or_else(String::new, |lost| {
+            format!(
+                "The crop would be lost in {}.",
+                figures::counted(lost, "night", "nights")
+            )
+        });
+    capital(&format!("{holds}{low}{lost}"))
+}
+
+/// One table for many designs, with what stands out in words.
+fn many(view: View<'_>) -> Markup {
+    let rows: Vec<(&Design, String, Fuel)> = view
+        .rows()
+        .filter_map(|(design, name)| {
+            Some((design, name, facts::fuel(view.run, design.case_id, 0)?))
+        })
+        .collect();
+    html! {
+        h2 { "What the season costs and what a failing night does" }
+        @if rows.is_empty() {
+            (block::gap("fuel_use", "what the season costs", "Every finished run writes this table."))
+        } @else {
+            p.finding { (cheapest(view)) }
+            (overview(view, &rows).draw())
+            (overview_words(view, &rows))
+        }
+    }
+}
+
+/// The design that costs least in each setting.
+fn cheapest(view: View<'_>) -> String {
+    let mut said = Vec::new();
+    for setting in view.run.settings() {
+        let cost = |design: &&Design| {
+            let year = facts::fuel(view.run, design.case_id, 0)?;
+            Some((year.all_cost().or(year.cost)?, year.currency))
+        };
+        let costs = setting
+            .designs
+            .iter()
+            .filter_map(|design| Some((design, cost(&design)?)));
+        let least = costs.min_by(|a, b| a.1.0.total_cmp(&b.1.0));
+        if let Some((design, (cost, currency))) = least {
+            said.push(format!(
+                "{}: {}, {} {currency}",
+                setting.label,
+                design.label,
+                print(cost)
+            ));
+        }
+    }
+    match said.as_slice() {
+        [] => "No prices were given, so the designs are compared by fuel.".to_owned(),
+        said => format!(
+            "Least cost of fuel and electricity in the year: {}.",
+            said.join("; ")
+        ),
+    }
+}
+
+fn overview(view: View<'_>, rows: &[(&Design, String, Fuel)]) -> DataTable {
+    let designs: Vec<Design> = rows
+        .iter()
+        .map(|(design, _, _)| (*design).clone())
+        .collect();
+    let measure = Measure::of(view, &designs);
+    let currency = rows
+        .first()
+        .map_or("", |(_, _, year)| year.currency.as_str());
+    let temperature = Quantity::Temperature;
+    let failure = main_failure(view, rows);
+    let mut head = vec![
+        "Design".to_owned(),
+        format!("{}, {}", measure.fuel(), measure.unit(view)),
+        format!("fuel and electricity, {currency}"),
+        format!("peak heat, {}", Quantity::Power.units(view.system)),
+        format!("lowest leaf, {}", temperature.units(view.system)),
+    ];
+    if let Some((outage, _)) = &failure {
+        let name = facts::failure_name(&outage.failure);
+        let length = figures::length(outage.length_h);
+        head.push(format!("{name} of {length}, nights lost"));
+        head.push(format!(
+            "{name}, lowest leaf on the clear design night, {}",
+            temperature.units(view.system)
+        ));
+    }
+    let mut table = DataTable::new("The designs in short, of the year", head);
+    for (design, name, year) in rows {
+        let lows = facts::lows(view.run, design.case_id);
+        let low = lows.and_then(|lows| lows.leaf_degc.or(lows.air_degc));
+        let mut cells = vec![
+            figures::cell(measure.value(view, year)),
+            figures::cell(year.all_cost().or(year.cost)),
+            Quantity::Power.cell(year.peak_kw, view.system),
+            temperature.cell(low, view.system),
+        ];
+        if let Some((of, _)) = &failure {
+            let outages = facts::outages(view.run, design.case_id);
+            let outage = facts::main_outage(&outages, &of.failure);
+            let number = |column| outage.and_then(|outage| outage.number(view.run, column));
+            cells.push(figures::cell(number("nights_lost")));
+            cells.push(temperature.cell(number("lowest_leaf_design_clear_degc"), view.system));
+        }
+        table.push(name.clone(), cells);
+    }
+    table
+}
+
+/// The failure told of in the overview, with the design it was found at.
+fn main_failure<'a>(
+    view: View<'_>,
+    rows: &[(&'a Design, String, Fuel)],
+) -> Option<(Outage, &'a Design)> {
+    rows.iter().find_map(|(design, _, _)| {
+        let outages = facts::outages(view.run, design.case_id);
+        let main = facts::main_failure(&outages)?;
+        Some((facts::main_outage(&outages, main)?.clone(), *design))
+    })
+}
+
+fn overview_words(view: View<'_>, rows: &[(&Design, String, Fuel)]) -> Markup {
+    let lacking: Vec<String> = rows
+        .iter()
+        .filter(|(_, _, year)| year.unmet_kwh.is_some_and(|kwh| kwh >= facts::NO_HEAT_KWH))
+        .map(|(_, name, _)| name.clone())
+        .collect();
+    html! {
+        @if !lacking.is_empty() {
+            p { "The heaters were too small at times in: " (lacking.join("; ")) ". See Heater size." }
+        }
+        @match main_failure(view, rows) {
+            Some((outage, _)) => p {
+                "Nights lost: of the nights of the season, those in which the crop ("
+                (outage.text(view.run, "limit")) ") would be lost if " (facts::failure_clause(&outage.failure)) " "
+                (begins(&outage.start)) " for " (figures::length(outage.length_h)) "."
+            },
+            None => (block::gap("outages", "what a failing night does", "The run tried no failure, or was too large to \
+                try them: [outages] in the scenario asks for it.")),
+        }
+        @if view.run.table("frost_risk").is_none() {
+            (block::gap("frost_risk", "how close the crop comes to frost", "Every finished run writes this table."))
+        }
+        @if let Some(words) = view.left_out() { (block::note(&words)) }
+    }
+}
