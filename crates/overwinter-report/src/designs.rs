@@ -1,7 +1,7 @@
 //! Which designs a report shows, in which settings, and which case stands for each.
 //!
 //! A setting is what designs are compared within, most often a climate. Of a design with several
-//! draws the middle one by the heat of its year is shown, a case that stands in the tables, and not a
+//! draws the middle one by the fuel of its year is shown, a case that stands in the tables, and not a
 //! mixture of cases; ranges over all draws come from the tables of comparison.
 
 use std::collections::BTreeMap;
@@ -49,7 +49,7 @@ type Rows = Vec<usize>;
 pub(crate) fn settings(
     manifest: &Manifest,
     tables: &BTreeMap<&'static str, Table>,
-    heats: &BTreeMap<u64, f64>,
+    fuels: &BTreeMap<u64, f64>,
 ) -> Vec<Setting> {
     let Some(cases) = tables.get("cases") else {
         return Vec::new();
@@ -63,7 +63,7 @@ pub(crate) fn settings(
         cases,
         ranking: tables.get("ranking"),
         compare: tables.get("compare"),
-        heats,
+        fuels,
         axes: of_designs,
     };
     let groups = grouped(cases, cases.rows().collect(), &of_settings);
@@ -120,7 +120,7 @@ struct Chooser<'a> {
     cases: &'a Table,
     ranking: Option<&'a Table>,
     compare: Option<&'a Table>,
-    heats: &'a BTreeMap<u64, f64>,
+    fuels: &'a BTreeMap<u64, f64>,
     axes: Vec<&'a str>,
 }
 
@@ -172,8 +172,8 @@ impl Chooser<'_> {
         let mut ran: Vec<u64> = ran
             .filter_map(|&row| self.cases.id("case_id", row))
             .collect();
-        let heat = |case_id: &u64| self.heats.get(case_id).copied().unwrap_or(0.0);
-        ran.sort_by(|a, b| heat(a).total_cmp(&heat(b)).then(a.cmp(b)));
+        let fuel = |case_id: &u64| self.fuels.get(case_id).copied().unwrap_or(0.0);
+        ran.sort_by(|a, b| fuel(a).total_cmp(&fuel(b)).then(a.cmp(b)));
         let case_id = *ran.get(ran.len().checked_sub(1)? / 2)?;
         let label = if label.is_empty() {
             "this house".to_owned()

@@ -6,6 +6,20 @@ use overwinter_units::{Kind, System, grouped, significant, tenth};
 const MONTHS: [&str; 12] = [
     "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
 ];
+const FULL_MONTHS: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
 const ZERO_DEGC_K: f64 = 273.15;
 const J_PER_KWH: f64 = 3.6e6;
 const MIN_PER_H: f64 = 60.0;
@@ -71,7 +85,8 @@ impl Quantity {
 
     /// Number and unit in one system.
     pub(crate) fn short(self, value: f64, system: System) -> String {
-        format!("{} {}", self.number(value, system), self.unit(system))
+        // A number is not torn from its unit at the end of a line.
+        format!("{}\u{a0}{}", self.number(value, system), self.unit(system))
     }
 
     /// Number and unit with the twin in brackets.
@@ -106,9 +121,15 @@ pub(crate) fn other(system: System) -> System {
     }
 }
 
-/// Three significant figures with thousands apart: `2,850`.
+/// Three significant figures with thousands apart: `2,850`; below 1 two of them, below a tenth one,
+/// since so little matters to nobody.
 pub(crate) fn figures(value: f64) -> String {
-    minus(&grouped(&significant(value, 3)))
+    let figures = match value.abs() {
+        size if size < 0.1 => 1,
+        size if size < 1.0 => 2,
+        _ => 3,
+    };
+    minus(&grouped(&significant(value, figures)))
 }
 
 /// The same for a cell.
@@ -175,6 +196,12 @@ pub(crate) fn date(month_day_hour: &str) -> String {
     }
 }
 
+/// Name of a month in full, from 1.
+pub(crate) fn full_month_name(month: u64) -> Option<&'static str> {
+    let index = usize::try_from(month.checked_sub(1)?).ok()?;
+    FULL_MONTHS.get(index).copied()
+}
+
 /// Name of a month, from 1.
 pub(crate) fn month_name(month: u64) -> Option<&'static str> {
     let index = usize::try_from(month.checked_sub(1)?).ok()?;
@@ -202,21 +229,24 @@ mod tests {
         // 1 kWh = 3,412.14 Btu (NIST SP 811, 2008, appendix B.8).
         assert_eq!(
             Quantity::Energy.pair(1_000.0, System::Us),
-            "3.41 MMBtu (1,000 kWh)"
+            "3.41\u{a0}MMBtu (1,000\u{a0}kWh)"
         );
         assert_eq!(
             Quantity::Power.pair(10.0, System::Si),
-            "10 kW (34.1 kBtu/h)"
+            "10\u{a0}kW (34.1\u{a0}kBtu/h)"
         );
         assert_eq!(
             Quantity::Temperature.pair(0.0, System::Us),
-            "32.0 °F (0.0 °C)"
+            "32.0\u{a0}°F (0.0\u{a0}°C)"
         );
         assert_eq!(
             Quantity::Temperature.pair(-40.0, System::Us),
-            "−40.0 °F (−40.0 °C)"
+            "−40.0\u{a0}°F (−40.0\u{a0}°C)"
         );
-        assert_eq!(Quantity::Difference.pair(2.5, System::Us), "4.5 °F (2.5 K)");
+        assert_eq!(
+            Quantity::Difference.pair(2.5, System::Us),
+            "4.5\u{a0}°F (2.5\u{a0}K)"
+        );
         assert_eq!(
             Quantity::Energy.cell(Some(29_307.1), System::Us),
             "100 (29,300)"
@@ -229,6 +259,8 @@ mod tests {
         assert_eq!(figures(2_847.0), "2,850");
         assert_eq!(figures(-45_678.0), "−45,700");
         assert_eq!(rough(0.256), "0.26");
+        assert_eq!(figures(0.656), "0.66");
+        assert_eq!(figures(0.0249), "0.02");
         assert_eq!(counted(1, "night", "nights"), "1 night");
         assert_eq!(of_hundred(0.925), "93 of 100");
     }

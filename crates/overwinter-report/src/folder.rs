@@ -51,8 +51,8 @@ pub fn read(dir: &Path) -> Result<Run, ReportError> {
     for name in WHOLE {
         tables.extend(read_table(dir, &manifest, name, &|_| true)?.map(|table| (name, table)));
     }
-    let heats = year_heats(dir, &manifest)?;
-    let mut settings = designs::settings(&manifest, &tables, &heats);
+    let fuels = year_fuels(dir, &manifest)?;
+    let mut settings = designs::settings(&manifest, &tables, &fuels);
     let settings_left_out = settings.len().saturating_sub(designs::MOST_SETTINGS);
     settings.truncate(designs::MOST_SETTINGS);
     let shown: BTreeSet<u64> = shown_cases(&settings);
@@ -156,15 +156,20 @@ fn read_table(
     Table::read(&dir.join(format!("{name}.csv")), manifest.table(name), keep)
 }
 
-/// Heat of the year of every case.
-fn year_heats(dir: &Path, manifest: &Manifest) -> Result<BTreeMap<u64, f64>, ReportError> {
+/// Energy of the fuel of the year of every case, by which the middle draw is found.
+fn year_fuels(dir: &Path, manifest: &Manifest) -> Result<BTreeMap<u64, f64>, ReportError> {
     let is_year =
         |row: &RawRow<'_>| row.id("month") == Some(0) && row.get("row_is") == Some("house");
     let Some(table) = read_table(dir, manifest, "fuel_use", &is_year)? else {
         return Ok(BTreeMap::new());
     };
-    let heat = |row| table.id("case_id", row).zip(table.number("heat_kwh", row));
-    Ok(table.rows().filter_map(heat).collect())
+    let energy = |row| {
+        let energy = table
+            .number("fuel_kwh", row)
+            .or_else(|| table.number("heat_kwh", row));
+        table.id("case_id", row).zip(energy)
+    };
+    Ok(table.rows().filter_map(energy).collect())
 }
 
 fn shown_cases(settings: &[Setting]) -> BTreeSet<u64> {

@@ -12,6 +12,7 @@ mod heater;
 mod inputs;
 mod ladder;
 mod money;
+mod overview;
 mod sensitivity;
 mod which_design;
 
@@ -204,7 +205,8 @@ impl<'a> View<'a> {
         if self.run.is_sampled() {
             words.push(format!(
                 "Each design was computed {} times with inputs drawn at random. Where one figure stands for a \
-                 design it is that of its middle draw, the one whose heat of the year is in the middle.",
+                 design it is that of its middle draw, the one whose fuel of the year is in the middle. Its price is one draw of \
+                 many too: costs with their ranges stand under Which design.",
                 self.run.manifest().draws
             ));
         }

@@ -47,17 +47,18 @@ p,ul,ol{{margin:.4rem 0 .7rem}}
 li{{margin:.2rem 0}}
 a{{color:{LINK}}}
 :focus-visible{{outline:3px solid {LINK};outline-offset:2px}}
-.meta,.note,caption,figcaption{{color:{MUTED}}}
+.meta,.note,caption{{color:{MUTED}}}
+figcaption{{font-weight:600}}
 .note{{font-size:.92rem}}
 .first{{background:{BOX};border:1px solid {INK};border-left-width:.5rem;padding:.4rem 1rem;margin:1rem 0}}
 .first h2{{border:0;margin:.3rem 0 .2rem;font-size:1.1rem}}
 .caution{{border:1px solid {INK};padding:.3rem .8rem;margin:.8rem 0}}
-.caution strong{{text-transform:none}}
 .gap{{border:1px dashed {INK};padding:.3rem .8rem;margin:.8rem 0}}
 figure{{margin:1rem 0 1.4rem}}
 .wide{{overflow-x:auto}}
 svg{{display:block;width:100%;min-width:34rem;height:auto;background:{PAPER}}}
-svg text{{font:12.5px system-ui,\"Segoe UI\",Roboto,\"Noto Sans\",Arial,sans-serif;fill:{INK};stroke:none}}
+svg text{{font:12.5px system-ui,\"Segoe UI\",Roboto,\"Noto Sans\",Arial,sans-serif;fill:{INK};
+stroke:{PAPER};stroke-width:3px;stroke-linejoin:round;paint-order:stroke}}
 svg .small{{font-size:11.5px;fill:{MUTED}}}
 svg .axis{{stroke:{INK};stroke-width:1;fill:none}}
 svg .grid{{stroke:{RULE};stroke-width:.6;stroke-dasharray:1 4;fill:none}}
@@ -71,10 +72,12 @@ table{{border-collapse:collapse;margin:.5rem 0 1rem;font-size:.92rem;font-varian
 caption{{text-align:left;padding:.2rem 0;font-size:.92rem}}
 th,td{{text-align:right;vertical-align:top;padding:.2rem .6rem;border-bottom:1px solid {RULE}}}
 thead th{{border-bottom:2px solid {INK};vertical-align:bottom}}
-th[scope=row],.words td,.words th,td.text,th.text{{text-align:left}}
-th[scope=row]{{font-weight:600}}
-td.break{{overflow-wrap:anywhere}}
-.inputs{{font-size:.82rem}}
+th:first-child,.words td,.words th{{text-align:left}}
+th[scope=row]{{font-weight:600;min-width:6rem}}
+td{{white-space:nowrap}}
+.words td{{white-space:normal;overflow-wrap:anywhere}}
+.words th[scope=row]{{overflow-wrap:anywhere;max-width:16rem}}
+.inputs table{{font-size:.8rem;line-height:1.35}}
 .sign td,.sign th{{text-align:left;height:2.4rem;vertical-align:bottom}}
 .sign{{width:100%}}
 .sign th{{width:34%}}
@@ -90,10 +93,14 @@ const PRINT: &str = "\
 html{font-size:9.5pt}
 header,main,footer{max-width:none;padding:0}
 h1,h2,h3,h4,caption,.finding{break-after:avoid}
-figure>.wide:first-of-type,.first,.caution,.gap,.sign,tr{break-inside:avoid}
+figure,.first,.caution,.gap,.sign,tr{break-inside:avoid}
+figure{margin:.6rem 0}
+figure+.wide{break-before:avoid}
+.inputs table{font-size:7.5pt}
+.inputs th,.inputs td{padding:.1rem .4rem}
 thead{display:table-header-group}
 .wide{overflow:visible}
-svg{min-width:0;max-height:95mm}
+svg{min-width:0;max-height:130mm}
 #annex{break-before:page}
 #charts{break-before:page}
 nav{display:none}

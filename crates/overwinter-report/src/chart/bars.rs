@@ -9,8 +9,8 @@ use crate::plain_text::shortened;
 
 const SIDE: f64 = 74.0;
 const TOP: f64 = 26.0;
-const PITCH: f64 = 36.0;
-const THICK: f64 = 13.0;
+const PITCH: f64 = 33.0;
+const THICK: f64 = 12.0;
 const BOTTOM: f64 = 8.0;
 /// Characters of a name.
 const NAME_WIDTH: usize = 88;

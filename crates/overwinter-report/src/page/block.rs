@@ -60,10 +60,10 @@ impl DataTable {
 /// A chart with what it shows in words before it and its numbers below.
 pub(super) fn chart(title: &str, finding: &str, drawing: &Markup, table: &DataTable) -> Markup {
     html! {
-        p.finding { (finding) }
         figure {
-            div.wide role="group" tabindex="0" aria-label={ "Chart: " (title) } { (drawing) }
             figcaption { (title) }
+            p.finding { (finding) }
+            div.wide role="group" tabindex="0" aria-label={ "Chart: " (title) } { (drawing) }
         }
         (table.draw())
     }

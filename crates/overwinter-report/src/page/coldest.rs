@@ -180,7 +180,7 @@ pub(super) fn room(view: View<'_>, low_degc: f64, limits: &[Limit]) -> String {
         "below"
     };
     format!(
-        " That is {difference} {side} the limit of the crop ({}, {}).",
+        " That is {difference} {side} the limit of the crop: {}, {}.",
         limit.name,
         Quantity::Temperature.pair(limit_degc, view.system)
     )
@@ -188,7 +188,11 @@ pub(super) fn room(view: View<'_>, low_degc: f64, limits: &[Limit]) -> String {
 
 fn hours_below(view: View<'_>, setting: &Setting) -> Markup {
     let head = [
-        "Design and limit",
+        if setting.designs.len() == 1 {
+            "Limit"
+        } else {
+            "Design and limit"
+        },
         "the limit",
         "hours below, leaf",
         "hours below, air",
@@ -200,6 +204,15 @@ fn hours_below(view: View<'_>, setting: &Setting) -> Markup {
     let mut table = DataTable::new("Time below the limits in the year", head);
     for design in &setting.designs {
         for limit in facts::limits(view.run, design.case_id) {
+            let is_alone = setting.designs.len() == 1;
+            if !is_alone
+                && !limit
+                    .leaf_h
+                    .or(limit.air_h)
+                    .is_some_and(|hours| hours > 0.0)
+            {
+                continue;
+            }
             let name = match setting.designs.as_slice() {
                 [_] => limit.name.clone(),
                 _ => format!("{}: {}", design.label, limit.name),
@@ -213,6 +226,9 @@ fn hours_below(view: View<'_>, setting: &Setting) -> Markup {
             ];
             table.push(name, cells);
         }
+    }
+    if table.rows.is_empty() {
+        return html! { p { "None of these designs is below any limit of the crop in this year." } };
     }
     table.draw()
 }

@@ -26,6 +26,10 @@ const HOURS: [f64; 9] = [0.0, 3.0, 6.0, 9.0, 12.0, 15.0, 18.0, 21.0, 24.0];
 /// The failure ends after this many minutes.
 const ENDS_MIN: f64 = 720.0;
 
+/// What is said where there are several settings.
+pub(super) const FIRST_ONLY: &str = "Designs are compared in each climate or setting; failures are told \
+     apart in the first, for the design in which most can fail. The tables hold the others.";
+
 /// A curve with its points in minutes and degrees Celsius.
 struct Curve {
     name: String,
@@ -44,6 +48,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
                     (block::note("The failure begins at dusk and lasts 12 h; then everything works again. The \
                         temperature is that of a leaf at the top of the crop. Air and leaves fall within \
                         minutes; then the soil holds them some way above outdoors."))
+                    @if view.run.settings().len() > 1 { (block::note(FIRST_ONLY)) }
                     @for (index, setting, name) in view.settings() {
                         (of_setting(view, table, setting, index, &name))
                     }
@@ -107,9 +112,11 @@ fn of_setting(
             (draw(view, &by_design, &limits, &format!("curves-designs-{index}"),
                 &format!("Top leaf in the {night}, {}", facts::failure_name(main))))
         }
-        h3 { "By failure: " (lead.label) (name) }
-        (draw(view, &by_failure, &limits, &format!("curves-{index}"),
-            &format!("Top leaf in the {night}, {}", lead.label)))
+        @if index == 0 {
+            h3 { "By failure: " (lead.label) (name) }
+            (draw(view, &by_failure, &limits, &format!("curves-{index}"),
+                &format!("Top leaf in the {night}, {}", lead.label)))
+        }
     }
 }
 

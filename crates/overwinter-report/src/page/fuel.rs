@@ -133,6 +133,10 @@ fn month(month: u64) -> &'static str {
     figures::month_name(month).unwrap_or("")
 }
 
+fn full_month(month: u64) -> &'static str {
+    figures::full_month_name(month).unwrap_or("No month")
+}
+
 fn months_of_one(
     view: View<'_>,
     design: &Design,
@@ -170,7 +174,10 @@ fn months_of_one(
         "energy of the fuel, {}",
         Quantity::Energy.units(view.system)
     ));
-    head.push(format!("cost of the fuel, {}", year.currency));
+    let has_costs = !view.run.is_sampled();
+    if has_costs {
+        head.push(format!("cost of the fuel, {}", year.currency));
+    }
     head.push("electricity, kWh".to_owned());
     head.push(format!("peak heat, {}", Quantity::Power.units(view.system)));
     let mut table = DataTable::new(title.clone(), head);
@@ -185,7 +192,9 @@ fn months_of_one(
             cells.push(figures::cell(row.amount));
         }
         cells.push(Quantity::Energy.cell(row.energy_kwh, view.system));
-        cells.push(figures::cell(row.cost));
+        if has_costs {
+            cells.push(figures::cell(row.cost));
+        }
         cells.push(figures::cell(row.electricity_kwh));
         cells.push(Quantity::Power.cell(row.peak_kw, view.system));
         table.push(name, cells);
@@ -207,7 +216,7 @@ fn finding_of_one(view: View<'_>, rows: &[Fuel], year: &Fuel, measure: &Measure)
         "The house uses {} {unit} of {} in the year. {} takes the most: {} {unit}, {} % of the year.",
         print(value(year)),
         measure.fuel(),
-        month(most.month),
+        full_month(most.month),
         print(value(most)),
         figures::rough(share),
     )
@@ -267,7 +276,7 @@ fn months_of_many(
     let (least, greatest) = ends(&spread);
     let finding = format!(
         "{} takes the most fuel: {} to {} {unit}, by design.",
-        month(most),
+        full_month(most),
         print(least),
         print(greatest),
     );
@@ -372,9 +381,13 @@ fn year_table(
         "energy of the fuel, {}",
         Quantity::Energy.units(view.system)
     ));
-    head.push(format!("cost of the fuel, {currency}"));
     head.push("electricity, kWh".to_owned());
-    head.push(format!("cost of electricity, {currency}"));
+    // With a price that is drawn, the cost of one draw would say nothing.
+    let has_costs = !view.run.is_sampled();
+    if has_costs {
+        head.push(format!("cost of the fuel, {currency}"));
+        head.push(format!("cost of electricity, {currency}"));
+    }
     let mut table = DataTable::new(title, head);
     for (design, year) in years {
         let mut cells = Vec::new();
@@ -383,9 +396,11 @@ fn year_table(
             cells.push(figures::cell(year.week_amount));
         }
         cells.push(Quantity::Energy.cell(year.energy_kwh, view.system));
-        cells.push(figures::cell(year.cost));
         cells.push(figures::cell(year.electricity_kwh));
-        cells.push(figures::cell(year.electricity_cost));
+        if has_costs {
+            cells.push(figures::cell(year.cost));
+            cells.push(figures::cell(year.electricity_cost));
+        }
         table.push(design.label.clone(), cells);
     }
     table

@@ -3,16 +3,15 @@
 
 use maud::{Markup, html};
 
-use super::View;
 use super::block::{self, DataTable};
 use super::coldest;
-use super::fuel::{Measure, capital};
+use super::fuel::capital;
 use super::heater::sizing;
 use super::ladder::begins;
+use super::{View, overview};
 use crate::designs::Design;
 use crate::facts::{self, Fuel, Outage};
 use crate::figures::{self, NOTHING, Quantity, figures as print};
-use crate::plain_text::listed;
 
 /// The first page.
 pub(super) fn section(view: View<'_>) -> Markup {
@@ -22,7 +21,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
             (failed(view))
             @match view.run.only_design() {
                 Some(only) => (one(view, only)),
-                None => (many(view)),
+                None => (overview::many(view)),
             }
             (block::caution("Vent every fuel-burning heater outside, give it combustion air, and have a carbon \
                 monoxide alarm for people. Outlets and blowers stand in a wet place: ask your electrician. Snow load is \
@@ -63,8 +62,8 @@ fn year_words(view: View<'_>) -> String {
     let lowest = lowest_outdoors(view);
     match weather.first().map(|file| file.year.as_str()) {
         Some("typical") => format!(
-            "The weather is that of a typical year, put together to be usual. Colder nights than its coldest{lowest} \
-             will come. {size}"
+            "The weather is that of a typical year, put together to be usual{lowest}. Colder nights will \
+             come. {size}"
         ),
         Some("unstated" | "") | None => format!(
             "The weather file does not say which year it holds{lowest}. Other years are colder. {size}"
@@ -85,7 +84,7 @@ fn lowest_outdoors(view: View<'_>) -> String {
     let lows = shown.filter_map(|row| cases.number("lowest_outdoor_degc", row));
     lows.reduce(f64::min).map_or_else(String::new, |degc| {
         format!(
-            " ({} outdoors)",
+            "; the coldest hour is at {} outdoors",
             Quantity::Temperature.pair(degc, view.system)
         )
     })
@@ -262,7 +261,11 @@ fn course(view: View<'_>, outage: &Outage) -> String {
     let number = |column: &str| outage.number(view.run, column);
     let temperature = |degc| Quantity::Temperature.pair(degc, view.system);
     let marks = [
-        ("the alarm rings", "to_alarm_design_clear_min", "alarm_degc"),
+        (
+            "the air is at the alarm",
+            "to_alarm_design_clear_min",
+            "alarm_degc",
+        ),
         ("the air is at freezing", "to_freezing_design_clear_min", ""),
         (
             "the leaf is at the limit of the crop",
@@ -271,13 +274,13 @@ fn course(view: View<'_>, outage: &Outage) -> String {
         ),
     ];
     let said = |(what, column, at): &(&str, &'static str, &'static str)| {
-        let at = number(at).map_or_else(String::new, |degc| format!(" ({})", temperature(degc)));
+        let at = number(at).map_or_else(String::new, |degc| format!(", {},", temperature(degc)));
         number(column).map(|min| format!("{what}{at} after {}", figures::duration(min)))
     };
     let marks: Vec<String> = marks.iter().filter_map(said).collect();
     let marks = match marks.as_slice() {
         [] => "air and leaf stay above the alarm and the limit".to_owned(),
-        marks => listed(marks),
+        marks => marks.join("; "),
     };
     let low = number("lowest_leaf_design_clear_degc").map_or_else(String::new, |degc| {
         let range = number("lowest_leaf_design_clear_low_degc")
@@ -353,151 +356,13 @@ fn other_words(view: View<'_>, outage: &Outage) -> String {
             Quantity::Temperature.pair(degc, view.system)
         )
     });
-    let lost = outage
-        .count(view.run, "nights_lost")
-        .map_or_else(String::new, |lost| {
-            format!(
-                "The crop would be lost in {}.",
-                figures::counted(lost, "night", "nights")
-            )
-        });
+    let lost = match outage.count(view.run, "nights_lost") {
+        None => String::new(),
+        Some(0) => "The crop would be lost in no night.".to_owned(),
+        Some(lost) => {
+            let nights = figures::counted(lost, "night", "nights");
+            format!("The crop would be lost in {nights}.")
+        }
+    };
     capital(&format!("{holds}{low}{lost}"))
-}
-
-/// One table for many designs, with what stands out in words.
-fn many(view: View<'_>) -> Markup {
-    let rows: Vec<(&Design, String, Fuel)> = view
-        .rows()
-        .filter_map(|(design, name)| {
-            Some((design, name, facts::fuel(view.run, design.case_id, 0)?))
-        })
-        .collect();
-    html! {
-        h2 { "What the season costs and what a failing night does" }
-        @if rows.is_empty() {
-            (block::gap("fuel_use", "what the season costs", "Every finished run writes this table."))
-        } @else {
-            p.finding { (cheapest(view)) }
-            (overview(view, &rows).draw())
-            (overview_words(view, &rows))
-        }
-    }
-}
-
-/// The design that costs least in each setting.
-fn cheapest(view: View<'_>) -> String {
-    let mut said = Vec::new();
-    for setting in view.run.settings() {
-        let cost = |design: &&Design| {
-            let year = facts::fuel(view.run, design.case_id, 0)?;
-            Some((year.all_cost().or(year.cost)?, year.currency))
-        };
-        let costs = setting
-            .designs
-            .iter()
-            .filter_map(|design| Some((design, cost(&design)?)));
-        let least = costs.min_by(|a, b| a.1.0.total_cmp(&b.1.0));
-        if let Some((design, (cost, currency))) = least {
-            said.push(format!(
-                "{}: {}, {} {currency}",
-                setting.label,
-                design.label,
-                print(cost)
-            ));
-        }
-    }
-    match said.as_slice() {
-        [] => "No prices were given, so the designs are compared by fuel.".to_owned(),
-        said => format!(
-            "Least cost of fuel and electricity in the year: {}.",
-            said.join("; ")
-        ),
-    }
-}
-
-fn overview(view: View<'_>, rows: &[(&Design, String, Fuel)]) -> DataTable {
-    let designs: Vec<Design> = rows
-        .iter()
-        .map(|(design, _, _)| (*design).clone())
-        .collect();
-    let measure = Measure::of(view, &designs);
-    let currency = rows
-        .first()
-        .map_or("", |(_, _, year)| year.currency.as_str());
-    let temperature = Quantity::Temperature;
-    let failure = main_failure(view, rows);
-    let mut head = vec![
-        "Design".to_owned(),
-        format!("{}, {}", measure.fuel(), measure.unit(view)),
-        format!("fuel and electricity, {currency}"),
-        format!("peak heat, {}", Quantity::Power.units(view.system)),
-        format!("lowest leaf, {}", temperature.units(view.system)),
-    ];
-    if let Some((outage, _)) = &failure {
-        let name = facts::failure_name(&outage.failure);
-        let length = figures::length(outage.length_h);
-        head.push(format!("{name} of {length}, nights lost"));
-        head.push(format!(
-            "{name}, lowest leaf on the clear design night, {}",
-            temperature.units(view.system)
-        ));
-    }
-    let mut table = DataTable::new("The designs in short, of the year", head);
-    for (design, name, year) in rows {
-        let lows = facts::lows(view.run, design.case_id);
-        let low = lows.and_then(|lows| lows.leaf_degc.or(lows.air_degc));
-        let mut cells = vec![
-            figures::cell(measure.value(view, year)),
-            figures::cell(year.all_cost().or(year.cost)),
-            Quantity::Power.cell(year.peak_kw, view.system),
-            temperature.cell(low, view.system),
-        ];
-        if let Some((of, _)) = &failure {
-            let outages = facts::outages(view.run, design.case_id);
-            let outage = facts::main_outage(&outages, &of.failure);
-            let number = |column| outage.and_then(|outage| outage.number(view.run, column));
-            cells.push(figures::cell(number("nights_lost")));
-            cells.push(temperature.cell(number("lowest_leaf_design_clear_degc"), view.system));
-        }
-        table.push(name.clone(), cells);
-    }
-    table
-}
-
-/// The failure told of in the overview, with the design it was found at.
-fn main_failure<'a>(
-    view: View<'_>,
-    rows: &[(&'a Design, String, Fuel)],
-) -> Option<(Outage, &'a Design)> {
-    rows.iter().find_map(|(design, _, _)| {
-        let outages = facts::outages(view.run, design.case_id);
-        let main = facts::main_failure(&outages)?;
-        Some((facts::main_outage(&outages, main)?.clone(), *design))
-    })
-}
-
-fn overview_words(view: View<'_>, rows: &[(&Design, String, Fuel)]) -> Markup {
-    let lacking: Vec<String> = rows
-        .iter()
-        .filter(|(_, _, year)| year.unmet_kwh.is_some_and(|kwh| kwh >= facts::NO_HEAT_KWH))
-        .map(|(_, name, _)| name.clone())
-        .collect();
-    html! {
-        @if !lacking.is_empty() {
-            p { "The heaters were too small at times in: " (lacking.join("; ")) ". See Heater size." }
-        }
-        @match main_failure(view, rows) {
-            Some((outage, _)) => p {
-                "Nights lost: of the nights of the season, those in which the crop ("
-                (outage.text(view.run, "limit")) ") would be lost if " (facts::failure_clause(&outage.failure)) " "
-                (begins(&outage.start)) " for " (figures::length(outage.length_h)) "."
-            },
-            None => (block::gap("outages", "what a failing night does", "The run tried no failure, or was too large to \
-                try them: [outages] in the scenario asks for it.")),
-        }
-        @if view.run.table("frost_risk").is_none() {
-            (block::gap("frost_risk", "how close the crop comes to frost", "Every finished run writes this table."))
-        }
-        @if let Some(words) = view.left_out() { (block::note(&words)) }
-    }
 }

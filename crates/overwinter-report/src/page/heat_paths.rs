@@ -40,6 +40,8 @@ const PATHS: [(&str, &[&str]); 14] = [
 ];
 /// A month counts as one of the winter from this share of the year's heat on.
 const WINTER_MONTH: f64 = 0.05;
+/// A path is told of from this share of the largest on.
+const LEAST_PATH: f64 = 0.001;
 
 /// The section.
 pub(super) fn section(view: View<'_>) -> Markup {
@@ -56,7 +58,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
                     (block::note("Above zero is heat into the house, below zero heat out of it. Water that \
                         evaporates takes heat from the house; where it settles on the cover it gives the heat \
                         to the cover, which loses it. Leaks and vents count the warmth of the air that is \
-                        exchanged. The sum of all parts is the change of the heat stored in soil, crop and water."))
+                        exchanged. Paths of less than a thousandth of the largest are left out."))
                 }
             }
         }
@@ -116,12 +118,18 @@ fn of_setting(view: View<'_>, table: &Table, setting: &Setting, index: usize) ->
     };
     let (months, names) = winter(table, lead.case_id);
     let value = |design: &Design, columns: &[&str]| path(table, design.case_id, &months, columns);
-    let is_told = |columns: &[&str]| {
-        setting
+    let sizes = |columns: &[&str]| {
+        let sizes = setting
             .designs
             .iter()
-            .any(|design| value(design, columns).is_some_and(|kwh| kwh.abs() >= 0.5))
+            .filter_map(|design| value(design, columns));
+        sizes.map(f64::abs).fold(0.0, f64::max)
     };
+    let largest = PATHS
+        .iter()
+        .map(|(_, columns)| sizes(columns))
+        .fold(0.0, f64::max);
+    let is_told = |columns: &[&str]| sizes(columns) > largest * LEAST_PATH;
     let told: Vec<_> = PATHS
         .iter()
         .filter(|(_, columns)| is_told(columns))

@@ -94,9 +94,11 @@ fn of_setting(view: View<'_>, setting: &Setting, index: usize, name: &str) -> Ma
             h4 { "By design: " (clause) (name) }
             (draw(view, &by_design, &format!("ladder-designs-{index}"), &clause))
         }
-        h4 { "By failure: " (lead.label) (name) }
-        (draw(view, &by_failure, &format!("ladder-{index}"), &lead.label))
-        (details(view, lead, main))
+        @if index == 0 {
+            h4 { "By failure: " (lead.label) (name) }
+            (draw(view, &by_failure, &format!("ladder-{index}"), &lead.label))
+            (details(view, lead, main))
+        }
     }
 }
 

@@ -92,10 +92,13 @@ fn draw(view: View<'_>, table: &Table, rows: &[usize], id: &str, of: &str) -> Ma
     let finding = followed.map_or_else(
         || "The table does not say which input comes first.".to_owned(),
         |&row| {
+            let swing = table.number(swing, row);
+            let side = if swing.is_some_and(|swing| swing < 0.0) { "less" } else { "more" };
             format!(
-                "It follows {} most closely: from its low to its high third it changes by {} {unit}.",
+                "It follows the input \"{}\" most closely: where that is high it is {} {unit} {side} than where \
+                 that is low.",
                 table.text("input", row),
-                figures::cell(table.number(swing, row))
+                figures::cell(swing.map(f64::abs))
             )
         },
     );

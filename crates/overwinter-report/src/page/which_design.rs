@@ -93,6 +93,30 @@ fn in_unit(value: Option<f64>, unit: &str) -> String {
     }
 }
 
+/// Median and range of a design by a measure, as printed, with the unit, in the first units.
+pub(super) fn median_and_range(
+    view: View<'_>,
+    design: &Design,
+    measure: &str,
+) -> Option<(String, String)> {
+    let table = view.run.table("ranking")?;
+    let row = row_of(table, design, measure)?;
+    let (end, unit_column) = columns(view.system);
+    let unit = table.text(unit_column, row);
+    let number = |name: &str| table.number(&format!("{name}{end}"), row);
+    let range = number("p05")
+        .zip(number("p95"))
+        .map_or_else(String::new, |(low, high)| {
+            format!(
+                " ({} to {})",
+                in_unit(Some(low), unit),
+                in_unit(Some(high), unit)
+            )
+        });
+    let printed = format!("{}{range}", in_unit(Some(number("median")?), unit));
+    Some((printed, printed_unit(unit).to_owned()))
+}
+
 /// Ending of the columns and column of the unit in a system.
 fn columns(system: System) -> (&'static str, &'static str) {
     match system {
@@ -101,7 +125,17 @@ fn columns(system: System) -> (&'static str, &'static str) {
     }
 }
 
-fn row_of(table: &Table, design: &Design, measure: &str) -> Option<usize> {
+/// A range of differences in words: `200 to 500 less`, or from less to more.
+fn within((low, high): (f64, f64), unit: &str) -> String {
+    let size = |value: f64| in_unit(Some(value.abs()), unit);
+    match (low < 0.0, high < 0.0) {
+        (true, true) => format!("{} to {} less", size(high), size(low)),
+        (false, false) => format!("{} to {} more", size(low), size(high)),
+        _ => format!("{} less to {} more", size(low), size(high)),
+    }
+}
+
+pub(super) fn row_of(table: &Table, design: &Design, measure: &str) -> Option<usize> {
     table.rows().find(|&row| {
         table.id("first_case_id", row) == Some(design.first_case_id)
             && table.text("measure", row) == measure
@@ -300,19 +334,20 @@ fn differences(
     let said = |&row: &usize| {
         let median = number("median", row)?;
         let side = if median < 0.0 { "less" } else { "more" };
-        let range =
-            range(row).map_or_else(String::new, |range| format!(", {range} in 90 of 100 draws"));
+        let (low, high) = (number("p05", row), number("p95", row));
+        let range = low.zip(high).map_or_else(String::new, |ends| {
+            format!(" ({} in 90 of 100 draws)", within(ends, unit))
+        });
         let sure = table
             .number("a_better_share", row)
             .map_or_else(String::new, |share| {
-                format!("; better in {} draws", figures::of_hundred(share))
+                format!(", better in {} draws", figures::of_hundred(share))
             });
         Some(format!(
-            "{} {} {} {side} ({}{range}{sure})",
+            "{} {} {} {side}{range}{sure}",
             table.text("design_a", row),
             in_unit(Some(median.abs()), unit),
             printed_unit(unit),
-            in_unit(Some(median), unit),
         ))
     };
     let all: Vec<String> = rows.iter().filter_map(said).collect();
