@@ -73,9 +73,10 @@ caption{{text-align:left;padding:.2rem 0;font-size:.92rem}}
 th,td{{text-align:right;vertical-align:top;padding:.2rem .6rem;border-bottom:1px solid {RULE}}}
 thead th{{border-bottom:2px solid {INK};vertical-align:bottom}}
 th:first-child,.words td,.words th{{text-align:left}}
-th[scope=row]{{font-weight:600;min-width:6rem}}
+th[scope=row]{{font-weight:600;min-width:9rem}}
 td{{white-space:nowrap}}
-.words td{{white-space:normal;overflow-wrap:anywhere}}
+.words td{{white-space:normal}}
+td.long{{overflow-wrap:anywhere}}
 .words th[scope=row]{{overflow-wrap:anywhere;max-width:16rem}}
 .inputs table{{font-size:.8rem;line-height:1.35}}
 .sign td,.sign th{{text-align:left;height:2.4rem;vertical-align:bottom}}
@@ -90,7 +91,11 @@ footer{{padding-bottom:3rem}}
 const PRINT: &str = "\
 @page{margin:16mm 14mm}
 @media print{
-html{font-size:9.5pt}
+html{font-size:9pt;line-height:1.38}
+h2{margin:1.1rem 0 .4rem}
+h3{margin:.9rem 0 .3rem}
+header{padding-top:0}
+.first{margin:.6rem 0}
 header,main,footer{max-width:none;padding:0}
 h1,h2,h3,h4,caption,.finding{break-after:avoid}
 figure,.first,.caution,.gap,.sign,tr{break-inside:avoid}

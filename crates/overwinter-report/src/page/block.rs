@@ -48,13 +48,19 @@ impl DataTable {
                     thead { tr { @for name in &self.head { th scope="col" { (name) } } } }
                     tbody {
                         @for (name, cells) in &self.rows {
-                            tr { th scope="row" { (name) } @for cell in cells { td { (cell) } } }
+                            tr { th scope="row" { (name) } @for cell in cells { td.long[is_long(cell)] { (cell) } } }
                         }
                     }
                 }
             }
         }
     }
+}
+
+/// True for a cell with a word that has to be broken to fit, such as a digest.
+fn is_long(cell: &str) -> bool {
+    cell.split_whitespace()
+        .any(|word| word.chars().count() > 40)
 }
 
 /// A chart with what it shows in words before it and its numbers below.

@@ -43,8 +43,8 @@ fn caveats(view: View<'_>) -> Markup {
                     "Thermostat, leaks and films are as stated or assumed, not measured in your house. "
                     @if defaults > 0 {
                         (figures::counted(defaults, "input was", "inputs were")) " left to a default, and "
-                        (figures::count(manifest.assumed() as u64)) " of these are an estimate or a remembered \
-                        figure. The annex lists them; give your own where you can."
+                        (figures::counted(manifest.assumed() as u64, "of these is", "of these are"))
+                        " an estimate or a remembered figure. The annex lists them; give your own where you can."
                     }
                 }
                 @if view.run.table("outages").is_some() {
