@@ -5,19 +5,19 @@ use html5ever::{ParseOpts, parse_document};
 use markup5ever_rcdom::{Handle, NodeData, RcDom};
 
 /// A parsed page.
-pub struct Document {
+pub(crate) struct Document {
     root: Handle,
     /// What a browser would have had to mend.
-    pub mistakes: Vec<String>,
+    pub(crate) mistakes: Vec<String>,
 }
 
 /// An element of a page.
 #[derive(Clone)]
-pub struct Element(Handle);
+pub(crate) struct Element(Handle);
 
 impl Document {
     /// Parses a page.
-    pub fn parse(html: &str) -> Self {
+    pub(crate) fn parse(html: &str) -> Self {
         let dom = parse_document(RcDom::default(), ParseOpts::default()).one(html);
         let mistakes = dom
             .errors
@@ -32,14 +32,14 @@ impl Document {
     }
 
     /// All elements, in order.
-    pub fn elements(&self) -> Vec<Element> {
+    pub(crate) fn elements(&self) -> Vec<Element> {
         let mut all = Vec::new();
         descend(&self.root, &mut all);
         all
     }
 
     /// All elements of a name.
-    pub fn all(&self, name: &str) -> Vec<Element> {
+    pub(crate) fn all(&self, name: &str) -> Vec<Element> {
         self.elements()
             .into_iter()
             .filter(|element| element.name() == name)
@@ -47,14 +47,14 @@ impl Document {
     }
 
     /// The element with an id.
-    pub fn by_id(&self, id: &str) -> Option<Element> {
+    pub(crate) fn by_id(&self, id: &str) -> Option<Element> {
         self.elements()
             .into_iter()
             .find(|element| element.attribute("id").as_deref() == Some(id))
     }
 
     /// All text of the body.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         self.all("body")
             .first()
             .map(Element::text)
@@ -62,7 +62,7 @@ impl Document {
     }
 
     /// Tables by caption, each as rows of cells, the head first.
-    pub fn tables(&self) -> Vec<(String, Vec<Vec<String>>)> {
+    pub(crate) fn tables(&self) -> Vec<(String, Vec<Vec<String>>)> {
         self.all("table")
             .iter()
             .map(|table| (table.caption(), table.cells()))
@@ -70,7 +70,7 @@ impl Document {
     }
 
     /// The table whose caption begins so.
-    pub fn table(&self, caption: &str) -> Vec<Vec<String>> {
+    pub(crate) fn table(&self, caption: &str) -> Vec<Vec<String>> {
         let tables = self.tables();
         let found = tables.iter().find(|(found, _)| found.starts_with(caption));
         let captions: Vec<&String> = tables.iter().map(|(caption, _)| caption).collect();
@@ -81,7 +81,7 @@ impl Document {
     }
 
     /// Paragraphs that say what is not there.
-    pub fn gaps(&self) -> Vec<Element> {
+    pub(crate) fn gaps(&self) -> Vec<Element> {
         self.elements()
             .into_iter()
             .filter(|element| element.has_class("gap"))
@@ -91,7 +91,7 @@ impl Document {
 
 impl Element {
     /// Its name.
-    pub fn name(&self) -> String {
+    pub(crate) fn name(&self) -> String {
         match &self.0.data {
             NodeData::Element { name, .. } => name.local.to_string(),
             _ => String::new(),
@@ -99,7 +99,7 @@ impl Element {
     }
 
     /// An attribute.
-    pub fn attribute(&self, wanted: &str) -> Option<String> {
+    pub(crate) fn attribute(&self, wanted: &str) -> Option<String> {
         let attributes = self.attributes();
         attributes
             .into_iter()
@@ -108,7 +108,7 @@ impl Element {
     }
 
     /// All attributes.
-    pub fn attributes(&self) -> Vec<(String, String)> {
+    pub(crate) fn attributes(&self) -> Vec<(String, String)> {
         match &self.0.data {
             NodeData::Element { attrs, .. } => {
                 let attributes = attrs.borrow();
@@ -122,13 +122,13 @@ impl Element {
     }
 
     /// True if it has a class.
-    pub fn has_class(&self, class: &str) -> bool {
+    pub(crate) fn has_class(&self, class: &str) -> bool {
         self.attribute("class")
             .is_some_and(|all| all.split_whitespace().any(|one| one == class))
     }
 
     /// Elements below it.
-    pub fn elements(&self) -> Vec<Element> {
+    pub(crate) fn elements(&self) -> Vec<Element> {
         let mut all = Vec::new();
         for child in self.0.children.borrow().iter() {
             descend(child, &mut all);
@@ -137,7 +137,7 @@ impl Element {
     }
 
     /// Elements of a name below it.
-    pub fn all(&self, name: &str) -> Vec<Element> {
+    pub(crate) fn all(&self, name: &str) -> Vec<Element> {
         self.elements()
             .into_iter()
             .filter(|element| element.name() == name)
@@ -145,14 +145,14 @@ impl Element {
     }
 
     /// Its text, with single spaces.
-    pub fn text(&self) -> String {
+    pub(crate) fn text(&self) -> String {
         let mut text = String::new();
         collect(&self.0, &mut text);
         text.split_whitespace().collect::<Vec<_>>().join(" ")
     }
 
     /// The caption of a table.
-    pub fn caption(&self) -> String {
+    pub(crate) fn caption(&self) -> String {
         self.all("caption")
             .first()
             .map(Element::text)

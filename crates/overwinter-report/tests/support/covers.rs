@@ -5,7 +5,7 @@ use serde_json::json;
 use super::folder::{Folder, Table};
 
 /// The folder of a sampled comparison, without failures.
-pub fn covers() -> Folder {
+pub(crate) fn covers() -> Folder {
     let tables = vec![
         cases(),
         fuel_use(),
@@ -25,7 +25,7 @@ pub fn covers() -> Folder {
 }
 
 /// Tables that later runs write.
-pub fn covers_with_costs() -> Folder {
+pub(crate) fn covers_with_costs() -> Folder {
     let mut folder = covers();
     folder.tables.push(Table::new(
         "costs",
@@ -83,7 +83,7 @@ fn cases() -> Table {
 }
 
 /// Gallons of the year of a case: the second draw burns least, the first most.
-pub fn gallons(cover: usize, climate: usize, draw: usize) -> f64 {
+pub(crate) fn gallons(cover: usize, climate: usize, draw: usize) -> f64 {
     let base = [[2000.0, 900.0], [1400.0, 600.0]][cover][climate];
     base + [301.0, -157.0, 11.0][draw]
 }

@@ -7,22 +7,22 @@ use tempfile::TempDir;
 
 /// A table: columns with their units, and rows of text.
 #[derive(Clone, Debug)]
-pub struct Table {
-    pub name: String,
-    pub columns: Vec<(String, String)>,
-    pub rows: Vec<Vec<String>>,
+pub(crate) struct Table {
+    pub(crate) name: String,
+    pub(crate) columns: Vec<(String, String)>,
+    pub(crate) rows: Vec<Vec<String>>,
 }
 
 /// Manifest and tables.
 #[derive(Clone, Debug)]
-pub struct Folder {
-    pub manifest: Value,
-    pub tables: Vec<Table>,
+pub(crate) struct Folder {
+    pub(crate) manifest: Value,
+    pub(crate) tables: Vec<Table>,
 }
 
 impl Table {
     /// A table from `name|unit` columns and rows of cells parted by bars.
-    pub fn new(name: &str, columns: &str, rows: &[&str]) -> Self {
+    pub(crate) fn new(name: &str, columns: &str, rows: &[&str]) -> Self {
         let columns = columns.split_whitespace().map(|column| {
             let (name, unit) = column.split_once('|').unwrap_or((column, "text"));
             (name.to_owned(), unit.replace('~', " "))
@@ -36,7 +36,7 @@ impl Table {
     }
 
     /// The file.
-    pub fn csv(&self) -> String {
+    pub(crate) fn csv(&self) -> String {
         let mut writer = csv::Writer::from_writer(Vec::new());
         let header: Vec<&str> = self.columns.iter().map(|(name, _)| name.as_str()).collect();
         writer.write_record(header).expect("a header");
@@ -58,7 +58,7 @@ impl Table {
 
 impl Folder {
     /// A folder with a manifest that has everything but tables.
-    pub fn new(title: &str, tables: Vec<Table>) -> Self {
+    pub(crate) fn new(title: &str, tables: Vec<Table>) -> Self {
         let manifest = json!({
             "program": "overwinter",
             "version": env!("CARGO_PKG_VERSION"),
@@ -82,19 +82,19 @@ impl Folder {
     }
 
     /// The same without a table.
-    pub fn without(mut self, name: &str) -> Self {
+    pub(crate) fn without(mut self, name: &str) -> Self {
         self.tables.retain(|table| table.name != name);
         self
     }
 
     /// A table, to be changed.
-    pub fn table(&mut self, name: &str) -> &mut Table {
+    pub(crate) fn table(&mut self, name: &str) -> &mut Table {
         let table = self.tables.iter_mut().find(|table| table.name == name);
         table.expect("a table of the folder")
     }
 
     /// Writes it; it is gone when the returned folder is dropped.
-    pub fn write(&self) -> TempDir {
+    pub(crate) fn write(&self) -> TempDir {
         let folder = tempfile::tempdir().expect("a folder");
         let mut manifest = self.manifest.clone();
         manifest["tables"] = self.tables.iter().map(Table::entry).collect();

@@ -3,7 +3,7 @@
 use super::folder::{Folder, Table};
 
 /// The folder of one house, without the table `hourly`.
-pub fn house() -> Folder {
+pub(crate) fn house() -> Folder {
     Folder::new(
         "An invented house",
         vec![
@@ -18,7 +18,7 @@ pub fn house() -> Folder {
 }
 
 /// The same with every hour of two invented days.
-pub fn house_with_hours() -> Folder {
+pub(crate) fn house_with_hours() -> Folder {
     let mut folder = house();
     folder.tables.push(hourly());
     folder
