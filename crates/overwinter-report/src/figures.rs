@@ -208,6 +208,15 @@ pub(crate) fn month_name(month: u64) -> Option<&'static str> {
     MONTHS.get(index).copied()
 }
 
+/// The least and the greatest of some values, 0 without any.
+pub(crate) fn ends(values: &[f64]) -> (f64, f64) {
+    let least = values.iter().copied().reduce(f64::min).unwrap_or(0.0);
+    (
+        least,
+        values.iter().copied().reduce(f64::max).unwrap_or(0.0),
+    )
+}
+
 /// A minus that cannot be taken for a hyphen nor be broken from its number.
 fn minus(number: &str) -> String {
     match number.strip_prefix('-') {

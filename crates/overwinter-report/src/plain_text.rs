@@ -63,6 +63,14 @@ pub(crate) fn listed(items: &[String]) -> String {
     }
 }
 
+/// The text with a capital in front.
+pub(crate) fn capital(text: &str) -> String {
+    let mut characters = text.chars();
+    characters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + characters.as_str()
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -77,7 +77,7 @@ th[scope=row]{{font-weight:600;min-width:9rem}}
 td{{white-space:nowrap}}
 .words td{{white-space:normal}}
 td.long{{overflow-wrap:anywhere}}
-.words th[scope=row]{{overflow-wrap:anywhere;max-width:16rem}}
+.words th[scope=row]{{overflow-wrap:anywhere;min-width:13rem;max-width:20rem}}
 .inputs table{{font-size:.8rem;line-height:1.35}}
 .sign td,.sign th{{text-align:left;height:2.4rem;vertical-align:bottom}}
 .sign{{width:100%}}

@@ -9,7 +9,7 @@ use crate::plain_text::shortened;
 
 const SIDE: f64 = 46.0;
 const TOP: f64 = 24.0;
-const PITCH: f64 = 38.0;
+const PITCH: f64 = 42.0;
 const BOTTOM: f64 = 40.0;
 /// Half the height of the ends of a range.
 const END: f64 = 5.0;
@@ -77,7 +77,7 @@ impl Ranges {
 }
 
 fn draw_row(row: &Row, top: f64, across: &Scale) -> Markup {
-    let y = top + 27.0;
+    let y = top + 29.0;
     html! {
         (text("name", "start", (2.0, top + 14.0), &shortened(&row.name, NAME_WIDTH)))
         (text("value", "end", (WIDTH - 2.0, top + 14.0), &row.printed))

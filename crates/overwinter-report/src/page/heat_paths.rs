@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::fuel::capital;
 use crate::chart::Label;
 use crate::chart::bars::{Bar, Bars};
 use crate::designs::{Design, Setting};
 use crate::figures::{self, Quantity};
+use crate::plain_text::capital;
 use crate::plain_text::listed;
 use crate::table::Table;
 

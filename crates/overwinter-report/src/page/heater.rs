@@ -2,21 +2,15 @@
 
 use maud::{Markup, html};
 
-use super::View;
 use super::block::{self, DataTable};
-use super::fuel::{ends, heated_months};
+use super::fuel::heated_months;
+use super::{View, load_duration};
 use crate::chart::Label;
 use crate::chart::columns::Columns;
-use crate::chart::lines::{Line, Lines};
 use crate::chart::ranges::{Ranges, Row};
 use crate::designs::{Design, Setting};
 use crate::facts::{self, Fuel};
-use crate::figures::{self, Quantity};
-
-/// Hours of the year told of in the table of a load-duration curve.
-const HOURS: [usize; 9] = [1, 10, 50, 100, 200, 500, 1000, 2000, 4000];
-/// Points of a curve.
-const POINTS: usize = 120;
+use crate::figures::{self, Quantity, ends};
 
 /// The section.
 pub(super) fn section(view: View<'_>) -> Markup {
@@ -38,16 +32,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
                     fuel-burning heater outside, give it combustion air, and have a carbon monoxide alarm for \
                     people. No unvented heater."))
             }
-            @if view.run.table("hourly").is_none() {
-                (block::gap("hourly", "the load-duration curve, which shows for how many hours of the year how \
-                    much heat is asked for", "It needs every hour of the year: run the scenario with --hourly. \
-                    Peaks by month or by design stand here in its place."))
-            } @else {
-                @for (index, setting, name) in view.settings() {
-                    h3 { "How often how much heat" (name) }
-                    (duration(view, setting, index))
-                }
-            }
+            (load_duration::part(view))
         }
     }
 }
@@ -59,7 +44,8 @@ fn peaks(view: View<'_>, setting: &Setting, index: usize) -> Markup {
     }
 }
 
-fn year(view: View<'_>, design: &Design) -> Option<Fuel> {
+/// The year of a design.
+pub(super) fn year(view: View<'_>, design: &Design) -> Option<Fuel> {
     facts::fuel(view.run, design.case_id, 0)
 }
 
@@ -96,7 +82,8 @@ pub(super) fn sizing(view: View<'_>, year: &Fuel) -> String {
     words
 }
 
-fn heater_limit(view: View<'_>, heater_kw: Option<f64>) -> Vec<(f64, String)> {
+/// What the heaters can give, as a line through a chart.
+pub(super) fn heater_limit(view: View<'_>, heater_kw: Option<f64>) -> Vec<(f64, String)> {
     let limit = |kw| {
         let name = format!(
             "heaters can give {}",
@@ -229,97 +216,6 @@ fn peaks_of_many(view: View<'_>, setting: &Setting, index: usize) -> Markup {
             Quantity::Power.cell(year.holding_kw, view.system),
         ];
         table.push(design.label.clone(), cells);
-    }
-    block::chart(&title, &finding, &drawing.draw(), &table)
-}
-
-/// Heat of every hour, the greatest first.
-fn sorted_heat(view: View<'_>, design: &Design) -> Vec<f64> {
-    let Some(table) = view.run.table("hourly") else {
-        return Vec::new();
-    };
-    let rows = table.of_case(design.case_id);
-    let mut heat: Vec<f64> = rows
-        .into_iter()
-        .filter_map(|row| table.number("heat_kw", row))
-        .collect();
-    heat.sort_by(|a, b| b.total_cmp(a));
-    heat
-}
-
-fn duration(view: View<'_>, setting: &Setting, index: usize) -> Markup {
-    let curves: Vec<(&Design, Vec<f64>)> = setting
-        .designs
-        .iter()
-        .map(|design| (design, sorted_heat(view, design)))
-        .filter(|(_, heat)| !heat.is_empty())
-        .collect();
-    let Some((first, heat)) = curves.first() else {
-        return block::gap(
-            "hourly",
-            "the load-duration curve",
-            "The table has no heat of these designs.",
-        );
-    };
-    let is_half = |kw: &&f64| **kw > heat[0] / 2.0;
-    let finding = format!(
-        "{}: more than half of the peak of {} is asked for in {} of the {} hours.",
-        super::fuel::capital(&first.label),
-        Quantity::Power.pair(heat[0], view.system),
-        figures::count(heat.iter().filter(is_half).count() as u64),
-        figures::count(heat.len() as u64)
-    );
-    let unit = Quantity::Power.unit(view.system);
-    let title = format!(
-        "Load-duration curve: hours of the year in which at least this much heat is asked for, {unit}"
-    );
-    let heated = |heat: &[f64]| heat.iter().filter(|&&kw| kw > 0.0).count();
-    let longest = curves
-        .iter()
-        .map(|(_, heat)| heated(heat))
-        .max()
-        .unwrap_or(0)
-        .max(2);
-    let line = |(design, heat): &(&Design, Vec<f64>)| {
-        let every = (longest / POINTS).max(1);
-        let points = heat.iter().enumerate().take(longest).step_by(every);
-        Line {
-            name: design.label.clone(),
-            points: points
-                .map(|(hour, &kw)| ((hour + 1) as f64, Quantity::Power.value(kw, view.system)))
-                .collect(),
-        }
-    };
-    let tick = |share: usize| {
-        let hour = (longest * share).div_ceil(5).max(1);
-        (hour as f64, figures::count(hour as u64))
-    };
-    let heater_kw = year(view, first).and_then(|year| year.heater_kw);
-    let drawing = Lines {
-        label: Label {
-            id: format!("duration-{index}"),
-            title: title.clone(),
-            finding: finding.clone(),
-        },
-        across: (0..=5).map(tick).collect(),
-        across_title: "hours of the year".to_owned(),
-        up_title: unit.to_owned(),
-        from_zero: true,
-        lines: curves.iter().map(line).collect(),
-        limits: heater_limit(view, heater_kw),
-    };
-    let mut head = vec!["Hours of the year".to_owned()];
-    head.extend(
-        curves
-            .iter()
-            .map(|(design, _)| format!("{}, {}", design.label, Quantity::Power.units(view.system))),
-    );
-    let mut table = DataTable::new(title.clone(), head);
-    for hours in HOURS {
-        let cells = curves
-            .iter()
-            .map(|(_, heat)| Quantity::Power.cell(heat.get(hours - 1).copied(), view.system));
-        table.push(figures::count(hours as u64), cells.collect());
     }
     block::chart(&title, &finding, &drawing.draw(), &table)
 }

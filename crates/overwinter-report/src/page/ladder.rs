@@ -4,12 +4,12 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::fuel::capital;
 use crate::chart::Label;
 use crate::chart::lines::{Line, Lines};
 use crate::designs::{Design, Setting};
 use crate::facts::{self, Outage};
 use crate::figures::{self, Quantity};
+use crate::plain_text::capital;
 
 /// The lengths of a failure for one line of a ladder.
 struct Rungs {

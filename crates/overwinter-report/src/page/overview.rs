@@ -6,7 +6,7 @@ use super::View;
 use super::block::{self, DataTable};
 use super::fuel::Measure;
 use super::ladder::begins;
-use super::which_design::median_and_range;
+use super::measure::{median_and_range, row_of};
 use crate::designs::{Design, Setting};
 use crate::facts::{self, Fuel, Outage};
 use crate::figures::{self, NOTHING, Quantity};
@@ -76,7 +76,7 @@ fn cheapest_of<'a>(view: View<'_>, setting: &'a Setting) -> Option<(&'a Design, 
         let table = view.run.table("ranking")?;
         let measure = "fuel and electricity cost";
         let is_first = |design: &&Design| {
-            super::which_design::row_of(table, design, measure)
+            row_of(table, design, measure)
                 .is_some_and(|row| table.id("place_by_median", row) == Some(1))
         };
         let design = setting.designs.iter().find(is_first)?;

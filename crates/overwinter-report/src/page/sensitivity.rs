@@ -4,11 +4,11 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::fuel::capital;
 use crate::chart::Label;
 use crate::chart::bars::{Bar, Bars};
 use crate::designs::Setting;
 use crate::figures::{self, NOTHING};
+use crate::plain_text::capital;
 use crate::table::Table;
 use overwinter_units::{System, significant};
 
