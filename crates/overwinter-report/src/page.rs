@@ -9,6 +9,7 @@ mod curves;
 mod differences;
 mod failing_night;
 mod fuel;
+mod glossary;
 mod grower;
 mod heat_paths;
 mod heater;
@@ -123,6 +124,7 @@ fn contents() -> Markup {
         ("failing", "When something fails"),
         ("designs", "Which design"),
         ("payback", "Payback"),
+        ("words", "Words"),
         ("annex", "Annex for a grant or a loan"),
     ];
     html! {
@@ -144,6 +146,7 @@ fn charts(view: View<'_>) -> Markup {
             (ladder::section(view))
             (which_design::section(view))
             (money::section(view))
+            (glossary::section())
         }
     }
 }

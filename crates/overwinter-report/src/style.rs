@@ -45,6 +45,10 @@ h3{{font-size:1.08rem;line-height:1.3;margin:1.4rem 0 .4rem}}
 h4{{font-size:1rem;margin:1.1rem 0 .3rem}}
 p,ul,ol{{margin:.4rem 0 .7rem}}
 li{{margin:.2rem 0}}
+dl{{margin:.4rem 0}}
+dt{{font-weight:600;float:left;clear:left;margin-right:.5em}}
+dt::after{{content:\":\"}}
+dd{{margin:0 0 .25rem}}
 a{{color:{LINK}}}
 :focus-visible{{outline:3px solid {LINK};outline-offset:2px}}
 .meta,.note,caption{{color:{MUTED}}}

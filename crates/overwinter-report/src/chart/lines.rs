@@ -54,8 +54,9 @@ impl Lines {
         let across = self.across_scale();
         let drawing = html! {
             (self.axes(&across, &up))
-            @for (value, name) in &self.limits { (limit(*value, name, &up)) }
+            @for (value, _) in &self.limits { (limit_line(*value, &up)) }
             @for (index, line) in self.lines.iter().enumerate() { (draw_line(index, line, &across, &up)) }
+            @for (value, name) in &self.limits { (limit_name(*value, name, &up)) }
             (self.names(&across, &up))
         };
         frame(&self.label, HEIGHT, &drawing)
@@ -189,10 +190,16 @@ fn draw_line(index: usize, line: &Line, across: &Span, up: &Scale) -> Markup {
     }
 }
 
-fn limit(value: f64, name: &str, up: &Scale) -> Markup {
+fn limit_line(value: f64, up: &Scale) -> Markup {
     let y = up.place(value);
-    html! {
-        (stroke("limit", (LEFT, y), (WIDTH - RIGHT, y)))
-        (text("small", "end", (WIDTH - RIGHT - 4.0, y - 4.0), name))
-    }
+    stroke("limit", (LEFT, y), (WIDTH - RIGHT, y))
+}
+
+fn limit_name(value: f64, name: &str, up: &Scale) -> Markup {
+    text(
+        "small",
+        "end",
+        (WIDTH - RIGHT - 4.0, up.place(value) - 4.0),
+        name,
+    )
 }

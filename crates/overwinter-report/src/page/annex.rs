@@ -3,7 +3,9 @@
 use maud::{Markup, html};
 
 use super::block::{self, DataTable};
+use super::differences::rows_of;
 use super::{View, checks, inputs, sensitivity};
+use crate::designs::Setting;
 use crate::facts;
 use crate::figures::{self, Quantity};
 use crate::manifest::WeatherFile;
@@ -129,7 +131,7 @@ fn energy(view: View<'_>) -> Markup {
         );
     }
     let units = Quantity::Energy.units(view.system);
-    let head = vec![
+    let mut head = vec![
         "Design".to_owned(),
         format!("heat to the house, {units}"),
         format!("energy of the fuel, {units}"),
@@ -137,6 +139,12 @@ fn energy(view: View<'_>) -> Markup {
         format!("both, {units}"),
         "carbon dioxide of the fuel, kg".to_owned(),
     ];
+    let saves = view
+        .settings()
+        .any(|(_, setting, _)| saved(view, setting).next().is_some());
+    if saves {
+        head.push("saved of the energy of the fuel, %".to_owned());
+    }
     let mut table = DataTable::new("Energy and carbon dioxide of the year", head);
     for (design, name) in view.rows() {
         let Some(year) = facts::fuel(view.run, design.case_id, 0) else {
@@ -146,21 +154,44 @@ fn energy(view: View<'_>) -> Markup {
             .energy_kwh
             .zip(year.electricity_kwh)
             .map(|(fuel, electricity)| fuel + electricity);
-        let cells = vec![
+        let mut cells = vec![
             Quantity::Energy.cell(year.heat_kwh, view.system),
             Quantity::Energy.cell(year.energy_kwh, view.system),
             figures::cell(year.electricity_kwh),
             Quantity::Energy.cell(both, view.system),
             figures::cell(year.co2_kg),
         ];
+        if saves {
+            let settings = view.run.settings().iter();
+            let mut all = settings.flat_map(|setting| saved(view, setting));
+            let saved = all.find(|(first_case_id, _)| *first_case_id == design.first_case_id);
+            cells.push(figures::cell(saved.map(|(_, percent)| percent)));
+        }
         table.push(name, cells);
     }
     html! {
         (table.draw())
+        @if saves {
+            (block::note("Saved is the median difference from the baseline, draw by draw, over the median of the \
+                baseline; a line without a figure is the baseline itself. It counts the fuel alone, for the weather \
+                year above. A grant may ask for the months of the bills and for electricity on both sides."))
+        }
         (block::note("Energy of the fuel is its higher heating value. Electricity is that of blowers, fans and the \
             heaters' own fans, counted where it is used; carbon dioxide of the power station and that of burned wood \
             are not in the last column."))
     }
+}
+
+/// Percent of the baseline's fuel energy that designs save, by the number of their first case.
+fn saved<'a>(view: View<'a>, setting: &'a Setting) -> impl Iterator<Item = (u64, f64)> + 'a {
+    let table = view.run.table("compare");
+    let rows = table.map_or_else(Vec::new, |table| rows_of(table, setting, "fuel energy"));
+    rows.into_iter().filter_map(move |row| {
+        let table = table?;
+        let baseline = table.number("b_median", row).filter(|&kwh| kwh > 0.0)?;
+        let saved = -table.number("a_less_b_median", row)? / baseline * 100.0;
+        Some((table.id("a_first_case_id", row)?, saved))
+    })
 }
 
 fn weather(view: View<'_>, file: &WeatherFile) -> Markup {

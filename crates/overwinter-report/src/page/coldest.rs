@@ -111,6 +111,12 @@ fn lows(view: View<'_>, setting: &Setting, index: usize) -> Markup {
         rows: lows.iter().map(row).collect(),
         limits: limits.iter().filter_map(named).collect(),
     };
+    let table = lows_table(view, &lows, &title);
+    block::chart(&title, &finding, &drawing.draw(), &table)
+}
+
+fn lows_table(view: View<'_>, lows: &[(&Design, Lows)], title: &str) -> DataTable {
+    let temperature = Quantity::Temperature;
     let units = temperature.units(view.system);
     let head = [
         "Design",
@@ -123,8 +129,8 @@ fn lows(view: View<'_>, setting: &Setting, index: usize) -> Markup {
     for column in [1, 3] {
         head[column] = format!("{}, {units}", head[column]);
     }
-    let mut table = DataTable::new(title.clone(), head);
-    for (design, lows) in &lows {
+    let mut table = DataTable::new(title, head);
+    for (design, lows) in lows {
         let cells = vec![
             temperature.cell(lows.leaf_degc, view.system),
             figures::date(&lows.leaf_when),
@@ -133,7 +139,7 @@ fn lows(view: View<'_>, setting: &Setting, index: usize) -> Markup {
         ];
         table.push(design.label.clone(), cells);
     }
-    block::chart(&title, &finding, &drawing.draw(), &table)
+    table
 }
 
 fn finding(view: View<'_>, lows: &[(&Design, Lows)], limits: &[Limit]) -> String {

@@ -14,6 +14,13 @@ use crate::table::Table;
 /// Hours before and after the coldest one.
 const AROUND_H: u64 = 12;
 
+/// What is drawn, with its column.
+const COLUMNS: [(&str, &str); 3] = [
+    ("house air", "air_degc"),
+    ("top leaf, lowest of the hour", "top_leaf_lowest_degc"),
+    ("outdoor air", "outdoor_air_degc"),
+];
+
 /// Air, leaf and outdoors around the coldest hour of the first design.
 pub(super) fn course(view: View<'_>, table: &Table, setting: &Setting, index: usize) -> Markup {
     let Some(design) = setting.designs.first() else {
@@ -21,54 +28,32 @@ pub(super) fn course(view: View<'_>, table: &Table, setting: &Setting, index: us
     };
     let temperature = Quantity::Temperature;
     let rows = table.of_case(design.case_id);
-    let low = |row: usize| {
-        table
-            .number("top_leaf_lowest_degc", row)
-            .or(table.number("air_lowest_degc", row))
-    };
-    let coldest = rows
-        .iter()
-        .filter_map(|&row| Some((table.id("hour_of_year", row)?, low(row)?)))
-        .min_by(|a, b| a.1.total_cmp(&b.1));
-    let Some((hour, degc)) = coldest else {
+    let Some((hour, part, degc)) = coldest(table, &rows) else {
         return block::gap(
             "hourly",
             "the course of the coldest night",
             "The table has no temperatures of it.",
         );
     };
-    let near = |row: &&usize| {
-        table
-            .id("hour_of_year", **row)
-            .is_some_and(|other| other.abs_diff(hour) <= AROUND_H)
-    };
-    let near: Vec<usize> = rows.iter().filter(near).copied().collect();
-    let after = |row| {
-        table
-            .number("hour_of_year", row)
-            .map_or(f64::NAN, |other| other - hour as f64)
-    };
-    let columns = [
-        ("house air", "air_degc"),
-        ("top leaf, lowest of the hour", "top_leaf_lowest_degc"),
-        ("outdoor air", "outdoor_air_degc"),
-    ];
+    let near = near(table, &rows, hour);
     let finding = format!(
-        "{}: in the coldest hour the top leaf falls to {}.",
+        "{}: in the coldest hour the {part} falls to {}.",
         capital(&design.label),
         temperature.pair(degc, view.system)
     );
     let unit = temperature.unit(view.system);
     let title = format!("The day around the coldest hour, {}, {unit}", design.label);
-    let line = |(name, column): &(&str, &str)| Line {
-        name: (*name).to_owned(),
-        points: near
-            .iter()
-            .filter_map(|&row| {
-                let degc = table.number(column, row)?;
-                Some((after(row), temperature.value(degc, view.system)))
-            })
-            .collect(),
+    let line = |(name, column): &(&str, &str)| {
+        let point = |&(after, row): &(f64, usize)| {
+            Some((
+                after,
+                temperature.value(table.number(column, row)?, view.system),
+            ))
+        };
+        Line {
+            name: (*name).to_owned(),
+            points: near.iter().filter_map(point).collect(),
+        }
     };
     let drawing = Lines {
         label: Label {
@@ -76,27 +61,57 @@ pub(super) fn course(view: View<'_>, table: &Table, setting: &Setting, index: us
             title: title.clone(),
             finding: finding.clone(),
         },
-        across: [-12, -6, 0, 6, 12]
-            .map(|h: i32| (f64::from(h), h.to_string().replace('-', "−")))
+        across: [-12.0, -6.0, 0.0, 6.0, 12.0]
+            .map(|h| (h, figures::figures(h)))
             .to_vec(),
         across_title: "hours before and after the coldest".to_owned(),
         up_title: unit.to_owned(),
         from_zero: false,
-        lines: columns.iter().map(line).collect(),
+        lines: COLUMNS
+            .iter()
+            .map(line)
+            .filter(|line| !line.points.is_empty())
+            .collect(),
         limits: Vec::new(),
     };
+    let units = temperature.units(view.system);
     let mut head = vec!["Hours from the coldest".to_owned()];
-    head.extend(
-        columns
-            .iter()
-            .map(|(name, _)| format!("{name}, {}", temperature.units(view.system))),
-    );
+    head.extend(COLUMNS.iter().map(|(name, _)| format!("{name}, {units}")));
     let mut numbers = DataTable::new(title.clone(), head);
-    for &row in near.iter().step_by(2) {
-        let cells = columns
-            .iter()
-            .map(|(_, column)| temperature.cell(table.number(column, row), view.system));
-        numbers.push(figures::figures(after(row)), cells.collect());
+    for &(after, row) in near.iter().filter(|(after, _)| (after % 2.0).abs() < 0.5) {
+        let cell = |column| temperature.cell(table.number(column, row), view.system);
+        let cells = COLUMNS.iter().map(|(_, column)| cell(column)).collect();
+        numbers.push(figures::figures(after), cells);
     }
     block::chart(&title, &finding, &drawing.draw(), &numbers)
+}
+
+/// The coldest hour, what is coldest in it, and how cold; judged by the leaf where there is a crop.
+fn coldest(table: &Table, rows: &[usize]) -> Option<(u64, &'static str, f64)> {
+    let parts = [
+        ("top leaf", "top_leaf_lowest_degc"),
+        ("house air", "air_lowest_degc"),
+    ];
+    parts.into_iter().find_map(|(part, column)| {
+        let low = |&row: &usize| {
+            Some((
+                table.id("hour_of_year", row)?,
+                part,
+                table.number(column, row)?,
+            ))
+        };
+        rows.iter()
+            .filter_map(low)
+            .min_by(|a, b| a.2.total_cmp(&b.2))
+    })
+}
+
+/// Rows of the hours around one, with the hours after it.
+fn near(table: &Table, rows: &[usize], hour: u64) -> Vec<(f64, usize)> {
+    let after = |&row: &usize| {
+        let other = table.id("hour_of_year", row)?;
+        let after = other as f64 - hour as f64;
+        (other.abs_diff(hour) <= AROUND_H).then_some((after, row))
+    };
+    rows.iter().filter_map(after).collect()
 }

@@ -29,7 +29,7 @@ pub(super) fn failing(view: View<'_>, design: &Design) -> Markup {
         .filter_map(|failure| facts::main_outage(&outages, failure));
     html! {
         p { strong { "If " (facts::failure_clause(&main.failure)) }
-            " " (begins(&main.start)) " for " (figures::length(main.length_h)) ", on a clear and calm design night: "
+            " " (begins(&main.start)) " for " (figures::length(main.length_h)) ", on a clear, calm night as cold as the coldest 35 hours of a usual year (the design night): "
             (course(view, main)) }
         p { (lost(view, main)) (standby(view, main)) }
         @for other in others {
@@ -69,7 +69,7 @@ fn course(view: View<'_>, outage: &Outage) -> String {
             .zip(number("lowest_leaf_design_clear_high_degc"))
             .map_or_else(String::new, |(low, high)| {
                 format!(
-                    ", or {} to {} by what is not known of films without air",
+                    ", or {} to {}, since nobody has measured how slack films hold heat",
                     Quantity::Temperature.number(low, view.system),
                     Quantity::Temperature.short(high, view.system)
                 )

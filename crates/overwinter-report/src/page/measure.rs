@@ -3,6 +3,7 @@
 use overwinter_units::{System, tenth};
 
 use super::View;
+use crate::chart::ranges::Row;
 use crate::designs::Design;
 use crate::figures::{self, NOTHING};
 use crate::table::Table;
@@ -24,11 +25,81 @@ pub(super) fn printed_unit(unit: &str) -> &str {
     }
 }
 
+/// A value in its unit, as it is printed.
 pub(super) fn in_unit(value: Option<f64>, unit: &str) -> String {
     match (value, unit) {
         (None, _) => NOTHING.to_owned(),
         (Some(value), "degC" | "degF" | "K") => tenth(value).replace('-', "−"),
         (Some(value), _) => figures::figures(value),
+    }
+}
+
+/// Medians and ranges of a table of comparison in one system of units.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spread<'a> {
+    table: &'a Table,
+    /// What stands in front of `median`, `p05` and `p95` in the names of the columns.
+    prefix: &'static str,
+    end: &'static str,
+    /// The unit of the rows.
+    pub(super) unit: &'a str,
+}
+
+impl<'a> Spread<'a> {
+    /// That of rows which have the unit of `row`.
+    pub(super) fn new(table: &'a Table, prefix: &'static str, row: usize, system: System) -> Self {
+        let (end, unit_column) = match system {
+            System::Us => ("_us", "us_unit"),
+            System::Si => ("", "unit"),
+        };
+        Self {
+            table,
+            prefix,
+            end,
+            unit: table.text(unit_column, row),
+        }
+    }
+
+    /// `median`, `p05` or `p95` of a row.
+    pub(super) fn number(self, name: &str, row: usize) -> Option<f64> {
+        self.table
+            .number(&format!("{}{name}{}", self.prefix, self.end), row)
+    }
+
+    /// The median in print.
+    pub(super) fn median(self, row: usize) -> String {
+        in_unit(self.number("median", row), self.unit)
+    }
+
+    /// The points of 5 and 95 %.
+    pub(super) fn ends(self, row: usize) -> Option<(f64, f64)> {
+        self.number("p05", row).zip(self.number("p95", row))
+    }
+
+    /// Those points in print, `100 to 200`.
+    pub(super) fn range(self, row: usize) -> Option<String> {
+        let (low, high) = self.ends(row)?;
+        let [low, high] = [low, high].map(|value| in_unit(Some(value), self.unit));
+        Some(format!("{low} to {high}"))
+    }
+
+    /// Median and range in print, `150 (100 to 200)`.
+    pub(super) fn both(self, row: usize) -> String {
+        let range = self
+            .range(row)
+            .map_or_else(String::new, |range| format!(" ({range})"));
+        format!("{}{range}", self.median(row))
+    }
+
+    /// Median and range as a row of a chart; nothing without a median.
+    pub(super) fn chart_row(self, name: &str, row: usize) -> Option<Row> {
+        let median = self.number("median", row)?;
+        Some(Row {
+            name: name.to_owned(),
+            printed: self.both(row),
+            range: self.ends(row),
+            marks: vec![(median, 0)],
+        })
     }
 }
 
@@ -40,28 +111,9 @@ pub(super) fn median_and_range(
 ) -> Option<(String, String)> {
     let table = view.run.table("ranking")?;
     let row = row_of(table, design, measure)?;
-    let (end, unit_column) = columns(view.system);
-    let unit = table.text(unit_column, row);
-    let number = |name: &str| table.number(&format!("{name}{end}"), row);
-    let range = number("p05")
-        .zip(number("p95"))
-        .map_or_else(String::new, |(low, high)| {
-            format!(
-                " ({} to {})",
-                in_unit(Some(low), unit),
-                in_unit(Some(high), unit)
-            )
-        });
-    let printed = format!("{}{range}", in_unit(Some(number("median")?), unit));
-    Some((printed, printed_unit(unit).to_owned()))
-}
-
-/// Ending of the columns and column of the unit in a system.
-pub(super) fn columns(system: System) -> (&'static str, &'static str) {
-    match system {
-        System::Us => ("_us", "us_unit"),
-        System::Si => ("", "unit"),
-    }
+    let spread = Spread::new(table, "", row, view.system);
+    spread.number("median", row)?;
+    Some((spread.both(row), printed_unit(spread.unit).to_owned()))
 }
 
 /// A range of differences in words: `200 to 500 less`, or from less to more.
@@ -74,6 +126,7 @@ pub(super) fn within((low, high): (f64, f64), unit: &str) -> String {
     }
 }
 
+/// The row of a design by a measure.
 pub(super) fn row_of(table: &Table, design: &Design, measure: &str) -> Option<usize> {
     table.rows().find(|&row| {
         table.id("first_case_id", row) == Some(design.first_case_id)

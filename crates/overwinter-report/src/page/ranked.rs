@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::measure::{RANKED_BY, columns, in_unit, printed_unit, row_of};
+use super::measure::{RANKED_BY, Spread, printed_unit, row_of};
 use crate::chart::Label;
-use crate::chart::ranges::{Ranges, Row};
+use crate::chart::ranges::Ranges;
 use crate::designs::{Design, Setting};
 use crate::figures::{self, NOTHING};
 use crate::plain_text::capital;
@@ -33,60 +33,29 @@ pub(super) fn ranked(view: View<'_>, table: &Table, setting: &Setting, index: us
             "The table has no row of them.",
         );
     };
-    let (end, unit_column) = columns(view.system);
     let rows: Vec<(&Design, usize)> = setting
         .designs
         .iter()
         .filter_map(|design| Some((design, row_of(table, design, measure)?)))
         .collect();
-    let unit = rows
-        .first()
-        .map_or("", |(_, row)| table.text(unit_column, *row));
-    let number = |name: &str, row| table.number(&format!("{name}{end}"), row);
-    let range = |row| {
-        let (low, high) = (number("p05", row)?, number("p95", row)?);
-        Some(format!(
-            "{} to {}",
-            in_unit(Some(low), unit),
-            in_unit(Some(high), unit)
-        ))
+    let Some(&(_, first)) = rows.first() else {
+        return html! {};
     };
-    let best = rows
-        .iter()
-        .find(|(_, row)| table.id("place_by_median", *row) == Some(1));
-    let finding = best.map_or_else(String::new, |(design, row)| {
-        let sure = table
-            .number("best_share", *row)
-            .map_or_else(String::new, |share| {
-                format!(" It is the best in {} draws.", figures::of_hundred(share))
-            });
-        format!(
-            "By {measure}, {} comes first: {} {}{}.{sure}",
-            design.label,
-            in_unit(number("median", *row), unit),
-            printed_unit(unit),
-            range(*row).map_or_else(String::new, |range| format!(", {range} in 90 of 100 draws")),
-        )
-    });
-    let title = format!("{} of the year, {}", capital(measure), printed_unit(unit));
-    let row = |(design, row): &(&Design, usize)| {
-        let median = number("median", *row)?;
-        let range_text = range(*row).map_or_else(String::new, |range| format!(" ({range})"));
-        Some(Row {
-            name: design.label.clone(),
-            printed: format!("{}{range_text}", in_unit(Some(median), unit)),
-            range: number("p05", *row).zip(number("p95", *row)),
-            marks: vec![(median, 0)],
-        })
-    };
+    let spread = Spread::new(table, "", first, view.system);
+    let unit = printed_unit(spread.unit);
+    let finding = first_place(table, &rows, spread, measure);
+    let title = format!("{} of the year, {unit}", capital(measure));
     let drawing = Ranges {
         label: Label {
             id: format!("ranking-{index}"),
             title: title.clone(),
             finding: finding.clone(),
         },
-        title: printed_unit(unit).to_owned(),
-        rows: rows.iter().filter_map(row).collect(),
+        title: unit.to_owned(),
+        rows: rows
+            .iter()
+            .filter_map(|(design, row)| spread.chart_row(&design.label, *row))
+            .collect(),
         limits: Vec::new(),
     };
     let head = [
@@ -100,8 +69,8 @@ pub(super) fn ranked(view: View<'_>, table: &Table, setting: &Setting, index: us
     for (design, row) in &rows {
         let share = table.number("best_share", *row);
         let cells = vec![
-            in_unit(number("median", *row), unit),
-            range(*row).unwrap_or_else(|| NOTHING.to_owned()),
+            spread.median(*row),
+            spread.range(*row).unwrap_or_else(|| NOTHING.to_owned()),
             figures::cell(table.number("place_by_median", *row)),
             share.map_or_else(|| NOTHING.to_owned(), figures::of_hundred),
         ];
@@ -111,6 +80,32 @@ pub(super) fn ranked(view: View<'_>, table: &Table, setting: &Setting, index: us
         (block::chart(&title, &finding, &drawing.draw(), &numbers))
         (measures(view, table, setting))
     }
+}
+
+/// The best design in words.
+fn first_place(
+    table: &Table,
+    rows: &[(&Design, usize)],
+    spread: Spread<'_>,
+    measure: &str,
+) -> String {
+    let mut places = rows.iter();
+    let best = places.find(|(_, row)| table.id("place_by_median", *row) == Some(1));
+    let Some(&(design, row)) = best else {
+        return "The table does not say which design comes first.".to_owned();
+    };
+    let range = spread.range(row);
+    let range = range.map_or_else(String::new, |range| format!(", {range} in 90 of 100 draws"));
+    let share = table.number("best_share", row);
+    let sure = share.map_or_else(String::new, |share| {
+        format!(" It is the best in {} draws.", figures::of_hundred(share))
+    });
+    format!(
+        "By {measure}, {} comes first: {} {}{range}.{sure}",
+        design.label,
+        spread.median(row),
+        printed_unit(spread.unit),
+    )
 }
 
 /// The measure a setting is ranked by, as the table has it.
@@ -139,33 +134,19 @@ fn measures(view: View<'_>, table: &Table, setting: &Setting) -> Markup {
         let Some(any) = rows.iter().flatten().next().copied() else {
             continue;
         };
-        let units = systems.map(|system| table.text(columns(system).1, any));
-        let detail = table.text("detail", any);
-        let detail = if detail.is_empty() {
-            String::new()
-        } else {
-            format!(" ({detail})")
+        let spreads = systems.map(|system| Spread::new(table, "", any, system));
+        let detail = match table.text("detail", any) {
+            "" => String::new(),
+            detail => format!(" ({detail})"),
         };
-        for (system, unit) in systems.into_iter().zip(units) {
-            if system != view.system && units[0] == units[1] {
+        for (place, spread) in spreads.into_iter().enumerate() {
+            if place > 0 && spread.unit == spreads[0].unit {
                 continue;
             }
-            let (end, _) = columns(system);
             let cell = |row: &Option<usize>| {
-                let number = |name: &str| table.number(&format!("{name}{end}"), (*row)?);
-                let range =
-                    number("p05")
-                        .zip(number("p95"))
-                        .map_or_else(String::new, |(low, high)| {
-                            format!(
-                                " ({} to {})",
-                                in_unit(Some(low), unit),
-                                in_unit(Some(high), unit)
-                            )
-                        });
-                format!("{}{range}", in_unit(number("median"), unit))
+                row.map_or_else(|| NOTHING.to_owned(), |row| spread.both(row))
             };
-            let name = format!("{measure}{detail}, {}", printed_unit(unit));
+            let name = format!("{measure}{detail}, {}", printed_unit(spread.unit));
             numbers.push(name, rows.iter().map(cell).collect());
         }
     }

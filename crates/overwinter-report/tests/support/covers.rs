@@ -178,11 +178,12 @@ fn compare() -> Table {
     Table::new(
         "compare",
         "axis_climate design_a a_first_case_id|count design_b b_first_case_id|count measure detail unit us_unit \
-         better draws|count a_less_b_median|see a_less_b_median_us|see a_less_b_p05|see \
+         better draws|count b_median|see a_less_b_median|see a_less_b_median_us|see a_less_b_p05|see \
          a_less_b_p05_us|see a_less_b_p95|see a_less_b_p95_us|see a_better_share|share",
         &[
-            "cold plain|double film|7|single film|1|fuel and electricity cost||USD|USD|less|3|-1260.2|-1260.2|-1500.5|-1500.5|-1000.4|-1000.4|1.0",
-            "mild coast|double film|10|single film|4|fuel and electricity cost||USD|USD|less|3|-630.2|-630.2|-900.6|-900.6|100.4|100.4|0.93",
+            "cold plain|double film|7|single film|1|fuel and electricity cost||USD|USD|less|3|4293.1|-1260.2|-1260.2|-1500.5|-1500.5|-1000.4|-1000.4|1.0",
+            "mild coast|double film|10|single film|4|fuel and electricity cost||USD|USD|less|3|1983.1|-630.2|-630.2|-900.6|-900.6|100.4|100.4|0.93",
+            "cold plain|double film|7|single film|1|fuel energy||kWh|MMBtu|less|3|53894.8|-16080.4|-54.9|-17000|-58|-15000|-51.2|1.0",
         ],
     )
 }
