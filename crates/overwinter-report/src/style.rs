@@ -62,7 +62,7 @@ figure{{margin:1rem 0 1.4rem}}
 .wide{{overflow-x:auto}}
 svg{{display:block;width:100%;min-width:34rem;height:auto;background:{PAPER}}}
 svg text{{font:12.5px system-ui,\"Segoe UI\",Roboto,\"Noto Sans\",Arial,sans-serif;fill:{INK};
-stroke:{PAPER};stroke-width:3px;stroke-linejoin:round;paint-order:stroke}}
+stroke:{PAPER};stroke-width:4px;stroke-linejoin:round;paint-order:stroke}}
 svg .small{{font-size:11.5px;fill:{MUTED}}}
 svg .axis{{stroke:{INK};stroke-width:1;fill:none}}
 svg .grid{{stroke:{RULE};stroke-width:.6;stroke-dasharray:1 4;fill:none}}

@@ -47,10 +47,10 @@ impl Bars {
         let drawing = html! {
             (look::hatchings(&self.label.id, 2))
             (text("small", "start", (2.0, 13.0), &self.title))
+            (stroke("axis", (zero, TOP - 4.0), (zero, height - 2.0)))
             @for (index, bar) in self.bars.iter().enumerate() {
                 (self.bar(bar, TOP + PITCH * index as f64, &across))
             }
-            (stroke("axis", (zero, TOP - 4.0), (zero, height - 2.0)))
         };
         frame(&self.label, height, &drawing)
     }

@@ -14,8 +14,8 @@ const BOTTOM: f64 = 44.0;
 /// Room for the names.
 const RIGHT: f64 = 168.0;
 /// Characters of a name on a line, and lines of it.
-const NAME_WIDTH: usize = 25;
-const NAME_LINES: usize = 2;
+const NAME_WIDTH: usize = 19;
+const NAME_LINES: usize = 3;
 /// Marks on a line.
 const MARKS: usize = 7;
 

@@ -20,7 +20,8 @@ pub(super) fn section(view: View<'_>) -> Markup {
             } @else {
                 (block::note("Frost is judged on a leaf at the top of the crop that sees the cover. It is colder \
                     than the air, since it radiates to the cold cover. Limits of crops are rough: plants that \
-                    were hardened bear more. These lows are those of the weather year with everything working."))
+                    were hardened bear more. These lows are those of the weather year, with \
+                    what the scenario itself lets fail in it, if anything."))
                 @for (index, setting, name) in view.settings() {
                     h3 { "Lowest temperatures" (name) }
                     (lows(view, setting, index))

@@ -51,20 +51,25 @@ pub(super) fn differences(
             .collect(),
         limits: vec![(0.0, baseline.to_owned())],
     };
-    let head = [
-        "Design",
-        "difference, median",
-        "90 of 100 draws",
-        "better in",
-    ];
-    let mut numbers = DataTable::new(title.clone(), head.map(str::to_owned).to_vec());
+    let head: &[&str] = if view.run.is_sampled() {
+        &[
+            "Design",
+            "difference, median",
+            "90 of 100 draws",
+            "better in",
+        ]
+    } else {
+        &["Design", "difference"]
+    };
+    let head = head.iter().map(|&name| name.to_owned()).collect();
+    let mut numbers = DataTable::new(title.clone(), head);
     for &row in &rows {
-        let share = table.number("a_better_share", row);
-        let cells = vec![
-            spread.median(row),
-            spread.range(row).unwrap_or_else(|| NOTHING.to_owned()),
-            share.map_or_else(|| NOTHING.to_owned(), figures::of_hundred),
-        ];
+        let mut cells = vec![spread.median(row)];
+        if view.run.is_sampled() {
+            let share = table.number("a_better_share", row);
+            cells.push(spread.range(row).unwrap_or_else(|| NOTHING.to_owned()));
+            cells.push(share.map_or_else(|| NOTHING.to_owned(), figures::of_hundred));
+        }
         numbers.push(table.text("design_a", row), cells);
     }
     html! {

@@ -152,6 +152,10 @@ fn by_design(view: View<'_>, setting: &Setting, measure: &Measure, index: usize)
         bars.iter().min_by(|a, b| a.value.total_cmp(&b.value)),
         bars.iter().max_by(|a, b| a.value.total_cmp(&b.value)),
     ) {
+        (Some(least), Some(most)) if least.printed == most.printed => format!(
+            "All designs use about the same: {} {unit} in the year.",
+            least.printed
+        ),
         (Some(least), Some(most)) => format!(
             "Least fuel: {}, {} {unit} in the year. Most: {}, {} {unit}.",
             least.name, least.printed, most.name, most.printed

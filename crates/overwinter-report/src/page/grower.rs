@@ -223,7 +223,7 @@ fn frost(view: View<'_>, design: &Design) -> Markup {
             })
         });
     html! {
-        p { "With everything working: " (leaf.unwrap_or_default()) (room) (below.unwrap_or_default()) " "
+        p { "In the year as it was computed: " (leaf.unwrap_or_default()) (room) (below.unwrap_or_default()) " "
             (air.unwrap_or_default()) }
     }
 }

@@ -67,7 +67,7 @@ pub(super) fn sizing(view: View<'_>, year: &Fuel) -> String {
     let unmet_kwh = year.unmet_kwh.unwrap_or(0.0);
     if unmet_kwh >= facts::NO_HEAT_KWH {
         words += &format!(
-            " That was too little at times: {} of heat was lacking in the year.",
+            " At times that was not enough, or something had failed: {} of heat was lacking in the year.",
             Quantity::Energy.pair(unmet_kwh, view.system)
         );
         if let Some(holding_kw) = year.holding_kw {

@@ -209,7 +209,7 @@ fn words(view: View<'_>, shown: &[Shown<'_>]) -> Markup {
             p { "The first and the cheapest design are shown here; the others follow below." }
         }
         @if !lacking.is_empty() {
-            p { "The heaters were too small at times in: " (lacking.join("; ")) ". See Heater size." }
+            p { "Heat was lacking at times in: " (lacking.join("; ")) ". See Heater size." }
         }
         @match main_failure(view, shown) {
             Some(outage) => p {

@@ -58,28 +58,43 @@ pub(super) fn ranked(view: View<'_>, table: &Table, setting: &Setting, index: us
             .collect(),
         limits: Vec::new(),
     };
-    let head = [
-        "Design",
-        "median",
-        "90 of 100 draws",
-        "place",
-        "is the best in",
-    ];
-    let mut numbers = DataTable::new(title.clone(), head.map(str::to_owned).to_vec());
-    for (design, row) in &rows {
-        let share = table.number("best_share", *row);
-        let cells = vec![
-            spread.median(*row),
-            spread.range(*row).unwrap_or_else(|| NOTHING.to_owned()),
-            figures::cell(table.number("place_by_median", *row)),
-            share.map_or_else(|| NOTHING.to_owned(), figures::of_hundred),
-        ];
-        numbers.push(design.label.clone(), cells);
-    }
+    let numbers = ranking_table(view, table, &rows, spread, &title);
     html! {
         (block::chart(&title, &finding, &drawing.draw(), &numbers))
         (measures(view, table, setting))
     }
+}
+
+fn ranking_table(
+    view: View<'_>,
+    table: &Table,
+    rows: &[(&Design, usize)],
+    spread: Spread<'_>,
+    title: &str,
+) -> DataTable {
+    let head: &[&str] = if view.run.is_sampled() {
+        &[
+            "Design",
+            "median",
+            "90 of 100 draws",
+            "place",
+            "is the best in",
+        ]
+    } else {
+        &["Design", "value", "place"]
+    };
+    let mut numbers = DataTable::new(title, head.iter().map(|&name| name.to_owned()).collect());
+    for (design, row) in rows {
+        let place = figures::cell(table.number("place_by_median", *row));
+        let mut cells = vec![spread.median(*row), place];
+        if view.run.is_sampled() {
+            let share = table.number("best_share", *row);
+            cells.insert(1, spread.range(*row).unwrap_or_else(|| NOTHING.to_owned()));
+            cells.push(share.map_or_else(|| NOTHING.to_owned(), figures::of_hundred));
+        }
+        numbers.push(design.label.clone(), cells);
+    }
+    numbers
 }
 
 /// The best design in words.
@@ -121,7 +136,12 @@ fn ranked_by(table: &Table, setting: &Setting) -> Option<&'static str> {
 
 /// All that matters of each design, in both systems of units.
 fn measures(view: View<'_>, table: &Table, setting: &Setting) -> Markup {
-    let mut head = vec!["Middle of the draws (90 of 100)".to_owned()];
+    let first = if view.run.is_sampled() {
+        "Median (90 of 100 draws)"
+    } else {
+        "Measure"
+    };
+    let mut head = vec![first.to_owned()];
     head.extend(setting.designs.iter().map(|design| design.label.clone()));
     let mut numbers = DataTable::new("The designs by other measures", head);
     let systems = [view.system, figures::other(view.system)];
