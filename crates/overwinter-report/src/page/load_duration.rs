@@ -7,6 +7,7 @@ use super::block::{self, DataTable};
 use super::heater::{heater_limit, year};
 use crate::chart::Label;
 use crate::chart::lines::{Line, Lines};
+use crate::chart::scale::Scale;
 use crate::designs::{Design, Setting};
 use crate::figures::{self, Quantity};
 use crate::plain_text::capital;
@@ -14,6 +15,8 @@ use crate::plain_text::capital;
 /// Hours of the year told of in the table of a load-duration curve.
 const HOURS: [usize; 9] = [1, 10, 50, 100, 200, 500, 1000, 2000, 4000];
 
+/// A curve ends where it falls below this share of its peak.
+const LEAST_HEAT: f64 = 0.01;
 /// Points of a curve.
 const POINTS: usize = 120;
 
@@ -59,13 +62,17 @@ fn duration(view: View<'_>, setting: &Setting, index: usize) -> Markup {
     let title = format!(
         "Load-duration curve: hours of the year in which at least this much heat is asked for, {unit}"
     );
-    let heated = |heat: &[f64]| heat.iter().filter(|&&kw| kw > 0.0).count();
+    let told = |heat: &Vec<f64>| {
+        let least = heat.first().copied().unwrap_or(0.0) * LEAST_HEAT;
+        heat.iter().take_while(|&&kw| kw > least).count()
+    };
     let longest = curves
         .iter()
-        .map(|(_, heat)| heated(heat))
+        .map(|(_, heat)| told(heat))
         .max()
         .unwrap_or(0)
         .max(2);
+    let scale = Scale::round([0.0, longest as f64], (0.0, 1.0), 5.0);
     let line = |(design, heat): &(&Design, Vec<f64>)| {
         let every = (longest / POINTS).max(1);
         let points = heat.iter().enumerate().take(longest).step_by(every);
@@ -76,10 +83,6 @@ fn duration(view: View<'_>, setting: &Setting, index: usize) -> Markup {
                 .collect(),
         }
     };
-    let tick = |share: usize| {
-        let hour = (longest * share).div_ceil(5).max(1);
-        (hour as f64, figures::count(hour as u64))
-    };
     let heater_kw = year(view, first).and_then(|year| year.heater_kw);
     let drawing = Lines {
         label: Label {
@@ -87,7 +90,11 @@ fn duration(view: View<'_>, setting: &Setting, index: usize) -> Markup {
             title: title.clone(),
             finding: finding.clone(),
         },
-        across: (0..=5).map(tick).collect(),
+        across: scale
+            .ticks()
+            .into_iter()
+            .map(|hour| (hour, scale.print(hour)))
+            .collect(),
         across_title: "hours of the year".to_owned(),
         up_title: unit.to_owned(),
         from_zero: true,
