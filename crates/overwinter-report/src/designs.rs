@@ -193,9 +193,14 @@ impl Chooser<'_> {
             return designs;
         }
         let baseline = self.baseline(&designs);
+        let places = self.places();
         designs.sort_by_key(|design| {
             let is_baseline = Some(design.first_case_id) == baseline;
-            (!is_baseline, self.place_of(design), design.first_case_id)
+            let place = places
+                .get(&design.first_case_id)
+                .copied()
+                .unwrap_or(u64::MAX);
+            (!is_baseline, place, design.first_case_id)
         });
         designs.truncate(MOST_DESIGNS);
         designs.sort_by_key(|design| design.first_case_id);
@@ -212,18 +217,21 @@ impl Chooser<'_> {
             .find(|id| designs.iter().any(|design| design.first_case_id == *id))
     }
 
-    /// Place by the first measure that was ranked, the last where it was not.
-    fn place_of(&self, design: &Design) -> u64 {
+    /// Places by the first measure that was ranked, by the first case of a design.
+    fn places(&self) -> BTreeMap<u64, u64> {
         let Some(ranking) = self.ranking else {
-            return u64::MAX;
+            return BTreeMap::new();
         };
-        let place = |measure: &&str| {
-            let row = ranking.rows().find(|&row| {
-                ranking.text("measure", row) == *measure
-                    && ranking.id("first_case_id", row) == Some(design.first_case_id)
-            });
-            ranking.id("place_by_median", row?)
+        let of = |measure: &&str| {
+            let rows = ranking.select(|row| ranking.text("measure", row) == *measure);
+            let place = |&row: &usize| {
+                ranking
+                    .id("first_case_id", row)
+                    .zip(ranking.id("place_by_median", row))
+            };
+            let places: BTreeMap<u64, u64> = rows.iter().filter_map(place).collect();
+            (!places.is_empty()).then_some(places)
         };
-        CHOSEN_BY.iter().find_map(place).unwrap_or(u64::MAX)
+        CHOSEN_BY.iter().find_map(of).unwrap_or_default()
     }
 }

@@ -103,7 +103,7 @@ fn meta(view: View<'_>, date: &str) -> String {
         .iter()
         .map(|s| s.place.clone())
         .collect();
-    let place = crate::plain_text::listed(&places);
+    let place = places.join("; ");
     let place = if place.is_empty() {
         String::new()
     } else {

@@ -100,7 +100,7 @@ h2{margin:1.1rem 0 .4rem}
 h3{margin:.9rem 0 .3rem}
 header{padding-top:0}
 .first{margin:.6rem 0}
-header,main,footer{max-width:none;padding:0}
+header,main,footer{max-width:none;padding:0 1px}
 h1,h2,h3,h4,h2+.note,h3+.note,caption,.finding{break-after:avoid}
 figure,.first,.caution,.gap,.sign,tr{break-inside:avoid}
 figure{margin:.6rem 0}

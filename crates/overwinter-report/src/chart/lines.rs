@@ -203,3 +203,47 @@ fn limit_name(value: f64, name: &str, up: &Scale) -> Markup {
         name,
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ends(places: &[f64], words: usize) -> Vec<(usize, (f64, f64), Vec<String>)> {
+        let name = vec!["name".to_owned(); words];
+        let end = |(index, y): (usize, &f64)| (index, (500.0, *y), name.clone());
+        places.iter().enumerate().map(end).collect()
+    }
+
+    #[test]
+    fn names_do_not_lie_on_each_other_nor_leave_the_chart() {
+        for (places, words) in [
+            (vec![100.0; 6], 1),
+            (vec![100.0; 6], NAME_LINES),
+            (vec![TOP; 4], 2),
+            (vec![HEIGHT - BOTTOM; 6], NAME_LINES),
+            (vec![30.0, 31.0, 290.0, 296.0], 2),
+        ] {
+            let tops = spread(&ends(&places, words));
+            let height = words as f64 * LINE_HEIGHT;
+            assert!(
+                tops.windows(2).all(|pair| pair[1] >= pair[0] + height),
+                "{tops:?}"
+            );
+            assert!(
+                tops.iter().all(|top| (0.0..=HEIGHT - height).contains(top)),
+                "{tops:?}"
+            );
+        }
+    }
+
+    #[test]
+    fn names_stand_beside_their_line_where_there_is_room() {
+        let tops = spread(&ends(&[50.0, 150.0, 250.0], 1));
+        for (top, y) in tops.iter().zip([50.0, 150.0, 250.0]) {
+            assert!(
+                (top + (LINE_HEIGHT + 2.0) / 2.0 - y).abs() < 1e-9,
+                "{tops:?}"
+            );
+        }
+    }
+}

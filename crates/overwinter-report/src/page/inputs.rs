@@ -1,10 +1,16 @@
 //! The inputs with their provenance: given, drawn, default, assumed.
 
+use std::collections::BTreeSet;
+
 use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
 use crate::figures;
+use crate::table::Table;
+
+/// Alternatives that are listed.
+const MOST_LABELS: usize = 20;
 
 /// The section.
 pub(super) fn section(view: View<'_>) -> Markup {
@@ -43,17 +49,26 @@ fn axes(view: View<'_>) -> Markup {
         .to_vec();
     let mut table = DataTable::new("Alternatives that were compared", head).words();
     for axis in names.filter(|name| name.starts_with("axis_")) {
-        let mut labels: Vec<&str> = Vec::new();
-        for row in cases.rows() {
-            let label = cases.text(axis, row);
-            if !labels.contains(&label) {
-                labels.push(label);
-            }
-        }
+        let labels = alternatives(cases, axis);
+        let more = match labels.len().saturating_sub(MOST_LABELS) {
+            0 => String::new(),
+            more => format!("; and {} more", figures::count(more as u64)),
+        };
+        let told = &labels[..labels.len().min(MOST_LABELS)];
         let name = axis.trim_start_matches("axis_").replace('_', " ");
-        table.push(name, vec![labels.join("; "), "given".to_owned()]);
+        table.push(
+            name,
+            vec![format!("{}{more}", told.join("; ")), "given".to_owned()],
+        );
     }
     table.draw()
+}
+
+/// The labels on an axis in the order of their first case.
+fn alternatives<'a>(cases: &'a Table, axis: &str) -> Vec<&'a str> {
+    let mut seen = BTreeSet::new();
+    let labels = cases.rows().map(|row| cases.text(axis, row));
+    labels.filter(|label| seen.insert(*label)).collect()
 }
 
 fn drawn(view: View<'_>) -> Markup {
