@@ -14,6 +14,8 @@ const BOTTOM: f64 = 40.0;
 /// Half the height of the ends of a range.
 const END: f64 = 5.0;
 const NAME_WIDTH: usize = 64;
+/// Height of the texts of a row, above its marks.
+const TEXT_LINE: f64 = 19.0;
 /// Height of the name of a limit.
 const LIMIT_LINE: f64 = 14.0;
 
@@ -57,13 +59,30 @@ impl Ranges {
             (stroke("axis", (SIDE, floor), (WIDTH - SIDE, floor)))
             (text("small", "middle", (WIDTH / 2.0, floor + 33.0), &self.title))
             @for (index, (value, name)) in self.limits.iter().enumerate() {
-                (limit(across.place(*value), name, 14.0 + LIMIT_LINE * index as f64, floor))
+                (self.limit(across.place(*value), name, 14.0 + LIMIT_LINE * index as f64, top))
             }
             @for (index, row) in self.rows.iter().enumerate() {
                 (draw_row(row, top + PITCH * index as f64, &across))
             }
         };
         frame(&self.label, floor + BOTTOM, &drawing)
+    }
+
+    /// A limit with its name on the side that has room, and beside every row, clear of the texts.
+    fn limit(&self, x: f64, name: &str, y: f64, top: f64) -> Markup {
+        let (anchor, beside) = if x > WIDTH / 2.0 {
+            ("end", x - 4.0)
+        } else {
+            ("start", x + 4.0)
+        };
+        html! {
+            (stroke("limit", (x, y - 9.0), (x, top)))
+            @for row in 0..self.rows.len() {
+                @let top = top + PITCH * row as f64;
+                (stroke("limit", (x, top + TEXT_LINE), (x, top + PITCH)))
+            }
+            (text("small", anchor, (beside, y), name))
+        }
     }
 
     fn values(&self) -> Vec<f64> {
@@ -89,18 +108,5 @@ fn draw_row(row: &Row, top: f64, across: &Scale) -> Markup {
         @for (value, mark) in row.marks.iter().filter(|mark| mark.0.is_finite()) {
             (look::mark(*mark, (across.place(*value), y)))
         }
-    }
-}
-
-/// A limit with its name on the side that has room.
-fn limit(x: f64, name: &str, y: f64, floor: f64) -> Markup {
-    let (anchor, beside) = if x > WIDTH / 2.0 {
-        ("end", x - 4.0)
-    } else {
-        ("start", x + 4.0)
-    };
-    html! {
-        (stroke("limit", (x, y - 9.0), (x, floor)))
-        (text("small", anchor, (beside, y), name))
     }
 }
