@@ -78,6 +78,35 @@ pub fn significant(number: f64, figures: usize) -> String {
     }
 }
 
+/// Puts a comma between the thousands of a printed number: `12345.6` becomes `12,345.6`.
+///
+/// ```
+/// use overwinter_units::{grouped, significant};
+/// assert_eq!(grouped(&significant(2_847.0, 3)), "2,850");
+/// ```
+pub fn grouped(number: &str) -> String {
+    let (whole, rest) = number.split_at(number.find('.').unwrap_or(number.len()));
+    let (sign, digits) = whole.split_at(usize::from(whole.starts_with('-')));
+    let mut text = sign.to_owned();
+    for (index, digit) in digits.chars().enumerate() {
+        if index > 0 && (digits.chars().count() - index).is_multiple_of(3) {
+            text.push(',');
+        }
+        text.push(digit);
+    }
+    text + rest
+}
+
+/// One decimal, without a minus in front of nothing, as temperatures are printed.
+pub fn tenth(value: f64) -> String {
+    let text = format!("{value:.1}");
+    if text == "-0.0" {
+        "0.0".to_owned()
+    } else {
+        text
+    }
+}
+
 /// Units to choose from, from small to large.
 fn ladder(kind: Kind, system: System) -> &'static [&'static str] {
     match system {
@@ -178,6 +207,28 @@ mod tests {
         for (number, figures, expected) in cases {
             assert_eq!(significant(number, figures), expected);
         }
+    }
+
+    #[test]
+    fn thousands_stand_apart() {
+        let cases = [
+            ("0", "0"),
+            ("999", "999"),
+            ("1000", "1,000"),
+            ("-45700", "-45,700"),
+            ("1234567.25", "1,234,567.25"),
+            ("", ""),
+        ];
+        for (number, expected) in cases {
+            assert_eq!(grouped(number), expected);
+        }
+    }
+
+    #[test]
+    fn tenths_have_no_minus_in_front_of_nothing() {
+        assert_eq!(tenth(-0.04), "0.0");
+        assert_eq!(tenth(-0.06), "-0.1");
+        assert_eq!(tenth(33.55), "33.5");
     }
 
     #[test]

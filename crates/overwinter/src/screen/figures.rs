@@ -1,7 +1,7 @@
 //! Numbers as people read them: two or three significant figures, the unit, and its twin.
 
 use overwinter_study::tables::calendar::Moment;
-use overwinter_units::{Kind, System, print, significant};
+use overwinter_units::{Kind, System, grouped, print, significant, tenth};
 
 /// Joules in a kilowatt-hour.
 const J_PER_KWH: f64 = 3.6e6;
@@ -218,34 +218,11 @@ pub(crate) fn month(month: usize) -> &'static str {
     MONTHS[month % 12]
 }
 
-/// One decimal, without a minus in front of nothing.
-fn tenth(value: f64) -> String {
-    let text = format!("{value:.1}");
-    if text == "-0.0" {
-        "0.0".to_owned()
-    } else {
-        text
-    }
-}
-
 fn pair(si: String, us: String, system: System) -> String {
     match system {
         System::Si => format!("{si} ({us})"),
         System::Us => format!("{us} ({si})"),
     }
-}
-
-fn grouped(number: &str) -> String {
-    let (whole, rest) = number.split_at(number.find('.').unwrap_or(number.len()));
-    let (sign, digits) = whole.split_at(usize::from(whole.starts_with('-')));
-    let mut text = sign.to_owned();
-    for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index).is_multiple_of(3) {
-            text.push(',');
-        }
-        text.push(digit);
-    }
-    text + rest
 }
 
 #[cfg(test)]

@@ -1,0 +1,97 @@
+//! What every section is built of: a chart with its words and its table, gaps, cautions.
+
+use maud::{Markup, html};
+
+/// A table of numbers, with a name for every row and every column.
+#[derive(Clone, Debug, Default)]
+pub(super) struct DataTable {
+    /// What it holds.
+    pub(super) caption: String,
+    /// Names of the columns, that of the row names first.
+    pub(super) head: Vec<String>,
+    /// Rows: name and cells.
+    pub(super) rows: Vec<(String, Vec<String>)>,
+    /// True if its cells are words.
+    pub(super) is_words: bool,
+}
+
+impl DataTable {
+    /// A table without rows.
+    pub(super) fn new(caption: impl Into<String>, head: Vec<String>) -> Self {
+        Self {
+            caption: caption.into(),
+            head,
+            ..Self::default()
+        }
+    }
+
+    /// The same with cells to be read from the left.
+    pub(super) fn words(mut self) -> Self {
+        self.is_words = true;
+        self
+    }
+
+    /// Adds a row.
+    pub(super) fn push(&mut self, name: impl Into<String>, cells: Vec<String>) {
+        self.rows.push((name.into(), cells));
+    }
+
+    /// The table; nothing without rows.
+    pub(super) fn draw(&self) -> Markup {
+        if self.rows.is_empty() {
+            return html! {};
+        }
+        html! {
+            div.wide role="group" tabindex="0" aria-label={ "Table: " (self.caption) } {
+                table.words[self.is_words] {
+                    caption { (self.caption) }
+                    thead { tr { @for name in &self.head { th scope="col" { (name) } } } }
+                    tbody {
+                        @for (name, cells) in &self.rows {
+                            tr { th scope="row" { (name) } @for cell in cells { td.long[is_long(cell)] { (cell) } } }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// True for a cell with a word that has to be broken to fit, such as a digest.
+fn is_long(cell: &str) -> bool {
+    cell.split_whitespace()
+        .any(|word| word.chars().count() > 40)
+}
+
+/// A chart with what it shows in words before it and its numbers below.
+pub(super) fn chart(title: &str, finding: &str, drawing: &Markup, table: &DataTable) -> Markup {
+    html! {
+        figure {
+            figcaption { (title) }
+            p.finding { (finding) }
+            div.wide role="group" tabindex="0" aria-label={ "Chart: " (title) } { (drawing) }
+        }
+        (table.draw())
+    }
+}
+
+/// What is not there, and how it would come to be.
+pub(super) fn gap(table: &str, what: &str, remedy: &str) -> Markup {
+    html! {
+        p.gap { strong { "Not in this report: " } (what) " (table " code { (table) } "). " (remedy) }
+    }
+}
+
+/// A caution at the output it belongs to.
+pub(super) fn caution(words: &str) -> Markup {
+    html! {
+        p.caution { strong { "Caution. " } (words) }
+    }
+}
+
+/// A remark.
+pub(super) fn note(words: &str) -> Markup {
+    html! {
+        p.note { (words) }
+    }
+}
