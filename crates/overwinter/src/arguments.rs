@@ -41,6 +41,8 @@ pub(crate) enum Command {
     Night(NightArguments),
     /// Show the pressures of an inflated cover, the hoses that mend it, and how it empties.
     Inflate(InflateArguments),
+    /// Write a finished run as one page to read, print and hand to a lender or a grant office.
+    Report(ReportArguments),
 }
 
 /// Arguments of `run`.
@@ -213,6 +215,23 @@ pub(crate) struct InflateArguments {
     /// Number of the case, from 1, where the file has several.
     #[arg(long, value_name = "N", default_value_t = 1)]
     pub(crate) case: usize,
+    /// Units that stand first.
+    #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
+    pub(crate) units: UnitChoice,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+pub(crate) struct ReportArguments {
+    /// Folder that a run has written its tables to.
+    #[arg(value_name = "DIR")]
+    pub(crate) folder: PathBuf,
+    /// File for the page; report.html in the folder if not given.
+    #[arg(long, value_name = "PATH")]
+    pub(crate) out: Option<PathBuf>,
+    /// Replace that file if it is there.
+    #[arg(long)]
+    pub(crate) force: bool,
     /// Units that stand first.
     #[arg(long, value_enum, default_value_t = UnitChoice::Us)]
     pub(crate) units: UnitChoice,

@@ -20,6 +20,7 @@ pub(crate) mod gather;
 pub(crate) mod inflate;
 pub(crate) mod new;
 pub(crate) mod night;
+pub(crate) mod report;
 pub(crate) mod run;
 
 /// The weather of a case.

@@ -10,6 +10,7 @@ mod messages;
 mod program;
 mod progress;
 pub mod screen;
+mod whole_file;
 
 pub use exit::Exit;
 pub use program::{Screen, run};

@@ -47,6 +47,7 @@ fn obey(command: &Command, screen: &mut Screen) -> Result<Exit, Stop> {
         Command::Cover(arguments) => commands::cover::cover(arguments, screen),
         Command::Night(arguments) => commands::night::night(arguments, screen),
         Command::Inflate(arguments) => commands::inflate::inflate(arguments, screen),
+        Command::Report(arguments) => commands::report::report(arguments, screen),
     }?;
     screen.out.flush()?;
     Ok(exit)

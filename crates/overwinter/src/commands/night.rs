@@ -1,14 +1,9 @@
 //! `night`: one failing night as a curve.
 
-use std::fs;
-use std::path::Path;
-
 use overwinter_study::case::Case;
 use overwinter_study::interruption::mean_interruption as mean_interruption_of;
 use overwinter_study::outages::Sky;
-use overwinter_study::outages::night::{
-    Asked, FailingNight, NightAsked, NightError, failing_night,
-};
+use overwinter_study::outages::night::{Asked, NightAsked, NightError, failing_night};
 use overwinter_study::tables::{Column, Table, Values, night};
 use overwinter_weather::Year;
 
@@ -17,18 +12,20 @@ use crate::exit::{Exit, Stop};
 use crate::messages;
 use crate::program::Screen;
 use crate::screen::night::NightScreen;
+use crate::whole_file;
 
 pub(crate) fn night(arguments: &NightArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let checked = super::read_all(std::slice::from_ref(&arguments.file), screen)?.remove(0);
     let study = checked.study;
     let case = &*super::case_of(&study, &arguments.file, arguments.case)?;
     if let Some(path) = &arguments.csv {
-        refuse_existing(path, arguments.force)?;
+        whole_file::refuse_existing(path, "--csv", arguments.force)?;
     }
     let year = super::year_of(&study, case)?;
     let night = failing_night(case, &year, &asked(arguments)).map_err(refused)?;
     if let Some(path) = &arguments.csv {
-        write_points(path, &night)?;
+        let points = night::table(std::iter::once(&night.curve));
+        whole_file::write(path, "--csv", &separated(&points))?;
     }
     let shown = NightScreen {
         title: &study.title,
@@ -79,35 +76,6 @@ fn refused(error: NightError) -> Stop {
         NightError::Engine(_) => "Run another night, or check the house with `overwinter check`.",
     };
     Stop::Told(format!("{}\n  {remedy}", messages::chain(&error)))
-}
-
-fn refuse_existing(path: &Path, force: bool) -> Result<(), Stop> {
-    if !force && path.exists() {
-        let path = path.display();
-        return Err(Stop::Told(format!(
-            "{path} is there already\n  Give --csv another name, or add --force to replace it."
-        )));
-    }
-    Ok(())
-}
-
-/// Writes the points under a temporary name in the same folder and renames them.
-fn write_points(path: &Path, night: &FailingNight) -> Result<(), Stop> {
-    let failed = |error: std::io::Error| {
-        let path = path.display();
-        Stop::Told(format!(
-            "{path} cannot be written: {error}\n  Give --csv a file in a folder where you may write."
-        ))
-    };
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let part = path.with_file_name(format!(".{name}.part"));
-    let text = separated(&night::table(std::iter::once(&night.curve)));
-    let written = fs::write(&part, text).and_then(|()| fs::rename(&part, path));
-    if written.is_err() {
-        // What could not be renamed is of no use; nothing more can be done if it stays.
-        let _ = fs::remove_file(&part);
-    }
-    written.map_err(failed)
 }
 
 /// A table as comma-separated values.

@@ -1,0 +1,52 @@
+//! `report`: a finished run as one page to read, print and hand on.
+
+use std::path::{Path, PathBuf};
+
+use overwinter_report::{Options, ReportError, page, read};
+
+use crate::arguments::ReportArguments;
+use crate::exit::{Exit, Stop};
+use crate::messages;
+use crate::program::Screen;
+use crate::whole_file;
+
+/// The page in the folder of the run, unless another file is asked for.
+const USUAL_NAME: &str = "report.html";
+
+pub(crate) fn report(arguments: &ReportArguments, screen: &mut Screen) -> Result<Exit, Stop> {
+    let run = read(&arguments.folder).map_err(|error| refused(&error))?;
+    let path = path(arguments);
+    whole_file::refuse_existing(&path, "--out", arguments.force)?;
+    let options = Options {
+        system: arguments.units.into(),
+        date: today(),
+    };
+    whole_file::write(&path, "--out", &page(&run, &options))?;
+    writeln!(screen.out, "{}", written(&path))?;
+    Ok(Exit::Done)
+}
+
+fn path(arguments: &ReportArguments) -> PathBuf {
+    match &arguments.out {
+        Some(path) => path.clone(),
+        None => arguments.folder.join(USUAL_NAME),
+    }
+}
+
+fn written(path: &Path) -> String {
+    format!(
+        "Wrote {}. Open it in a browser; print it from there, on Letter or A4.\n\
+         It prepares a justification and signs nothing: a qualified assessor reviews and signs it.",
+        path.display()
+    )
+}
+
+/// The date that the page carries.
+fn today() -> String {
+    jiff::ZonedDateTime::now().strftime("%-d %B %Y").to_string()
+}
+
+/// What is wrong with the folder; the errors name the remedy where there is more than one.
+fn refused(error: &ReportError) -> Stop {
+    Stop::Told(messages::chain(error))
+}
