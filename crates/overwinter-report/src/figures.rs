@@ -4,9 +4,6 @@ use overwinter_units::unit;
 use overwinter_units::{Kind, System, grouped, significant, tenth};
 
 const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
-const FULL_MONTHS: [&str; 12] = [
     "January",
     "February",
     "March",
@@ -199,13 +196,12 @@ pub(crate) fn date(month_day_hour: &str) -> String {
 /// Name of a month in full, from 1.
 pub(crate) fn full_month_name(month: u64) -> Option<&'static str> {
     let index = usize::try_from(month.checked_sub(1)?).ok()?;
-    FULL_MONTHS.get(index).copied()
+    MONTHS.get(index).copied()
 }
 
-/// Name of a month, from 1.
+/// Short name of a month, from 1.
 pub(crate) fn month_name(month: u64) -> Option<&'static str> {
-    let index = usize::try_from(month.checked_sub(1)?).ok()?;
-    MONTHS.get(index).copied()
+    full_month_name(month)?.get(..3)
 }
 
 /// The least and the greatest of some values, 0 without any.

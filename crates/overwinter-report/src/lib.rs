@@ -1,7 +1,7 @@
 //! A finished run as one page of HTML: charts, tables and text to read, print and hand on.
 //!
 //! The page needs no network, no script and no file beside it. It is made from the tables and the
-//! manifest of an output folder alone: [`read`] reads them, [`page`] writes the page.
+//! manifest of an output folder alone: [`read`] reads them, [`page()`] writes the page.
 //!
 //! Absent here: the engine, the study's internals, data frames, the clock.
 
