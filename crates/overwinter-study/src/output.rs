@@ -23,6 +23,8 @@ use temporary::{TemporaryFile, part_of};
 
 /// Name of the manifest file.
 pub const MANIFEST_FILE: &str = "manifest.json";
+/// Name of the page made from the files of a run, unless another is asked for.
+pub const REPORT_FILE: &str = "report.html";
 /// Stems of the table files.
 pub const TABLE_NAMES: [&str; 12] = [
     "cases",
@@ -199,12 +201,13 @@ impl OutputFolder {
     }
 }
 
-/// All files a run may write.
+/// All files a run may write, and the page made from them, which goes with them.
 fn own_files() -> impl Iterator<Item = String> {
     let tables = TABLE_NAMES
         .iter()
         .flat_map(|name| EXTENSIONS.map(|extension| format!("{name}.{extension}")));
-    std::iter::once(MANIFEST_FILE.to_owned()).chain(tables)
+    let others = [MANIFEST_FILE, REPORT_FILE].map(str::to_owned);
+    others.into_iter().chain(tables)
 }
 
 /// Writes and removes a file.

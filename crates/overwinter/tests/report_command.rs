@@ -109,6 +109,11 @@ fn a_page_is_not_written_over_and_goes_with_the_results_it_was_made_from() {
         fs::read(path(&folder, "out/report.html")).expect("a page"),
         before
     );
+    // Other results take the page of the old ones away.
+    let [file, out] = ["houses.toml", "out"].map(|name| path(&folder, name).display().to_string());
+    let again = overwinter(&["run", &file, "--out", &out, "--quiet", "--force"]);
+    assert_eq!(again.exit, Exit::Done, "{}", again.err);
+    assert!(!path(&folder, "out/report.html").exists());
 }
 
 #[test]

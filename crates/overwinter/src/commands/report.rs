@@ -3,15 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use overwinter_report::{Options, ReportError, page, read};
+use overwinter_study::output::REPORT_FILE;
 
 use crate::arguments::ReportArguments;
 use crate::exit::{Exit, Stop};
 use crate::messages;
 use crate::program::Screen;
 use crate::whole_file;
-
-/// The page in the folder of the run, unless another file is asked for.
-const USUAL_NAME: &str = "report.html";
 
 pub(crate) fn report(arguments: &ReportArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let run = read(&arguments.folder).map_err(|error| refused(&error))?;
@@ -29,7 +27,7 @@ pub(crate) fn report(arguments: &ReportArguments, screen: &mut Screen) -> Result
 fn path(arguments: &ReportArguments) -> PathBuf {
     match &arguments.out {
         Some(path) => path.clone(),
-        None => arguments.folder.join(USUAL_NAME),
+        None => arguments.folder.join(REPORT_FILE),
     }
 }
 
