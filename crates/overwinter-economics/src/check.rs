@@ -11,7 +11,8 @@ pub(crate) const MOST_YEARS: u32 = 100;
 pub(crate) const LOWEST_RATE: f64 = -0.5;
 /// Highest rate, a year.
 pub(crate) const HIGHEST_RATE: f64 = 1.0;
-const MOST_AMOUNT: f64 = 1e15;
+/// Largest sum or amount.
+pub(crate) const MOST_AMOUNT: f64 = 1e15;
 
 /// Passes 1 to 100 years.
 pub(crate) fn years(what: &str, years: u32) -> Result<u32, EconomicsError> {

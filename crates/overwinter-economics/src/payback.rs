@@ -57,7 +57,8 @@ impl Payback {
 ///
 /// # References
 /// NIST Handbook 135 (definitions, from memory): the first year in which cumulative savings reach the
-/// extra first cost; simple at a rate of 0, else discounted.
+/// extra first cost; simple at a rate of 0, else discounted. Departs from it in that the residual values
+/// of the last year, which nobody is paid while the house stands, do not count as savings.
 pub(crate) fn payback(extra_cost: f64, savings: &[f64], rate: f64) -> Payback {
     let rounding = 1e-12 * (extra_cost.abs() + savings.iter().map(|x| x.abs()).sum::<f64>());
     let mut balance = -extra_cost;

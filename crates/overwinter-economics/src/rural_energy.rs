@@ -81,7 +81,12 @@ impl SavedBand {
     /// # Errors
     /// A share above 1 or not a number.
     pub fn of(saved_share: f64) -> Result<Self, EconomicsError> {
-        let saved_share = check::between("share of energy saved", saved_share, f64::MIN, 1.0)?;
+        let saved_share = check::between(
+            "share of energy saved",
+            saved_share,
+            -check::MOST_AMOUNT,
+            1.0,
+        )?;
         Ok(match saved_share {
             share if share < 0.20 => Self::Below20,
             share if share < 0.35 => Self::From20,
@@ -136,7 +141,7 @@ impl PaybackBand {
             return Ok(Self::Above12);
         };
         Ok(
-            match check::between("simple payback in years", years, 0.0, f64::MAX)? {
+            match check::between("simple payback in years", years, 0.0, check::MOST_AMOUNT)? {
                 years if years < 4.0 => Self::Below4,
                 years if years < 8.0 => Self::From4,
                 years if years <= 12.0 => Self::From8,
@@ -225,7 +230,12 @@ pub fn btu_per_grant_dollar(
 /// # Errors
 /// A value that is not a number.
 pub fn btu_per_grant_dollar_points(btu_per_dollar: f64) -> Result<f64, EconomicsError> {
-    let btu = check::between("Btu a grant dollar", btu_per_dollar, f64::MIN, f64::MAX)?;
+    let btu = check::between(
+        "Btu a grant dollar",
+        btu_per_dollar,
+        -check::MOST_AMOUNT,
+        check::MOST_AMOUNT,
+    )?;
     Ok(MOST_BTU_POINTS * (btu / BTU_PER_DOLLAR_FOR_ALL_POINTS).clamp(0.0, 1.0))
 }
 

@@ -292,6 +292,18 @@ fn carbon_dioxide_is_told_only_where_all_of_it_is_known() {
     assert_eq!(avoided(&alternative), Some(expected));
 }
 
+#[test]
+fn a_grant_for_all_of_it_is_taken_whatever_the_last_bit_of_the_sum() {
+    let mut plan = house(0.0, 100.0);
+    // In binary these add up to 27093.129999999997.
+    plan.parts = [12_175.35, 11_665.96, 3_251.82].map(film).to_vec();
+    plan.grant = 27_093.13;
+    assert!(plan.eligible_cost() < plan.grant);
+    assert!(CashFlow::new(&plan, &terms(10)).is_ok());
+    plan.grant += 0.01;
+    assert!(CashFlow::new(&plan, &terms(10)).is_err());
+}
+
 fn refusal(change: impl Fn(&mut Plan)) -> String {
     let mut plan = house(800.0, 100.0);
     change(&mut plan);

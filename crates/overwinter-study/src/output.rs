@@ -81,6 +81,12 @@ pub enum OutputError {
         /// The folder.
         path: PathBuf,
     },
+    /// Another process runs cases into the folder.
+    #[error("another run is at work in {}", path.display())]
+    InUse {
+        /// The folder of its parts.
+        path: PathBuf,
+    },
     /// A part could not be read back.
     #[error("{} cannot be read", path.display())]
     Part {
@@ -212,7 +218,8 @@ fn own_files() -> impl Iterator<Item = String> {
 
 /// Writes and removes a file.
 fn probe(folder: &Path) -> io::Result<()> {
-    let path = part_of(&folder.join("probe"));
+    // Shares that begin at the same time in one folder each try it.
+    let path = part_of(&folder.join(format!("probe-{}", std::process::id())));
     File::create(&path)?.write_all(b"overwinter")?;
     fs::remove_file(&path)
 }

@@ -27,7 +27,7 @@ pub(crate) use asked::read;
 pub(crate) use digest::digest;
 pub(crate) use plan::PlannedInput;
 
-pub use digest::{DesignDigest, Digest, DrivenBy, SettingDigest};
+pub use digest::{DesignDigest, Digest, DrivenBy, SettingDigest, Unheld};
 pub use measure::{Better, Measure};
 pub use measures::{Failing, Measures, TimeBelow};
 pub use plan::{Outline, RankingPlan};

@@ -70,6 +70,7 @@ pub struct How<'a> {
 pub struct Sweep<'a> {
     study: &'a Study,
     plan: Plan,
+    plan_sha256: String,
     folder: OutputFolder,
     parts: PartsFolder,
 }
@@ -82,19 +83,22 @@ impl<'a> Sweep<'a> {
     /// [`OutputError`] if the folder takes no files, holds results, or holds parts of another run.
     pub fn open(study: &'a Study, path: &Path, replace: bool) -> Result<Self, OutputError> {
         let plan = Plan::of(study);
+        let plan_sha256 = plan.sha256()?;
         let started = PartsFolder::in_folder(path);
         let goes_on = started.holds(&plan);
         if !goes_on && !replace && started.is_begun() {
             return Err(OutputError::AnotherRun { path: path.into() });
         }
         let folder = OutputFolder::prepare(path, replace || goes_on)?;
-        if !goes_on {
+        // Shares begin at the same time in one folder: what another has begun of this run stays.
+        if started.is_begun() && !started.holds(&plan) {
             started.remove()?;
         }
         Ok(Self {
             study,
             parts: started,
             plan,
+            plan_sha256,
             folder,
         })
     }
@@ -143,6 +147,7 @@ impl<'a> Sweep<'a> {
         seasons: &Seasons<'_>,
     ) -> Result<Progress, OutputError> {
         self.parts.begin(&self.plan)?;
+        let _lock = self.parts.lock(how.shard != Shard::ALL)?;
         let (missing, kept) = self.missing(how.shard)?;
         let count = Mutex::new(kept);
         progress(kept);
@@ -177,12 +182,14 @@ impl<'a> Sweep<'a> {
     /// # Errors
     /// [`GatherError`] if parts are missing or the tables cannot be written.
     pub fn finish(&self, threads: Option<usize>) -> Result<Gathered, GatherError> {
+        let lock = self.parts.lock(false)?;
         let gathered = gather::into(
             &self.plan,
             std::slice::from_ref(&self.parts),
             &self.folder,
             threads,
         )?;
+        drop(lock);
         self.parts.remove()?;
         Ok(gathered)
     }
@@ -196,7 +203,7 @@ impl<'a> Sweep<'a> {
         };
         let mut missing = Vec::new();
         for block in blocks {
-            match self.parts.read(&self.plan, &block)? {
+            match self.parts.read(&self.plan, &self.plan_sha256, &block)? {
                 Some(part) => {
                     progress.done += block.len();
                     progress.kept += block.len();
@@ -232,7 +239,8 @@ impl<'a> Sweep<'a> {
     fn keep(&self, block: &Range<usize>, rows: &[CaseRows]) -> Result<(), OutputError> {
         let notes = rows.iter().map(|rows| self.note(rows)).collect();
         let tables = self.plan.wanted().tables(rows);
-        self.parts.write(&Part::new(block, notes), &tables)
+        let part = Part::new(&self.plan_sha256, block, notes);
+        self.parts.write(&self.plan, &part, &tables)
     }
 
     fn note(&self, rows: &CaseRows) -> CaseNote {

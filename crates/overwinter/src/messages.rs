@@ -36,8 +36,13 @@ pub(crate) fn output(error: &OutputError) -> Stop {
              on with the cases that are kept."
         }
         OutputError::AnotherRun { .. } => {
-            "Run that scenario again to end it, give --out another folder, or add --force to discard \
-             those parts."
+            "Parts belong to one state of the scenario file, its weather, the options and the program: if \
+             one of these has changed, or it was another scenario, give --out another folder or add \
+             --force to discard those parts."
+        }
+        OutputError::InUse { .. } => {
+            "Wait until it has ended, or give --out another folder. Shares of one run may work in one \
+             folder at the same time."
         }
         OutputError::Part { .. } => "Run the scenario again: what is missing is computed anew.",
         OutputError::Encoding { .. } | OutputError::Manifest { .. } => {

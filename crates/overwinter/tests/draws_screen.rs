@@ -3,7 +3,9 @@
 use std::sync::Arc;
 
 use overwinter::screen::summary::Summary;
-use overwinter_study::ranking::{DesignDigest, Digest, DrivenBy, Measure, SettingDigest, Spread};
+use overwinter_study::ranking::{
+    DesignDigest, Digest, DrivenBy, Measure, SettingDigest, Spread, Unheld,
+};
 use overwinter_units::System;
 
 fn spread(median: f64, range: [f64; 2]) -> Spread {
@@ -29,6 +31,7 @@ fn pair() -> DesignDigest {
         less_baseline: Some(spread(-2140.0, [-2840.0, 135.4])),
         better_share: Some(0.926),
         lowest_k: Some(spread(275.15, [274.0, 276.0])),
+        unheld: None,
         drivers: vec![by("price", 0.914), by("leaks", 0.4)],
         difference_drivers: vec![by("price", -0.82)],
     }
@@ -41,6 +44,7 @@ fn single() -> DesignDigest {
         less_baseline: None,
         better_share: None,
         lowest_k: None,
+        unheld: None,
         drivers: vec![by("price", 0.9)],
         difference_drivers: Vec::new(),
     }
@@ -102,8 +106,8 @@ fn designs_stand_with_their_ranges_and_what_they_follow() {
         "single film 7,290 5,590 to 10,300 - - - -",
         "fuel and electricity cost of the year; 40 draws of 6 inputs",
         "the design less single film, both under the same draw",
-        "north: the range of inflated pair follows price (+0.91) and leaks (+0.40); against single \
-         film, price (-0.82).",
+        "north: the range of inflated pair follows price (+0.91) and leaks (+0.40); that of inflated \
+         pair less single film follows price (-0.82).",
         "case 7 failed: it did not settle",
         "80 cases: each stands in the tables cases and fuel_use",
     ] {
@@ -176,4 +180,33 @@ fn one_design_alone_has_its_range_and_nothing_to_compare() {
         "{shown}"
     );
     assert!(!shown.contains("against"), "{shown}");
+}
+
+#[test]
+fn a_design_that_is_too_cold_is_told() {
+    let mut cold = setting("north");
+    // 3.6 GJ = 1,000 kWh = 3.41 MMBtu (NIST SP 811, 2008, appendix B.8).
+    cold.designs[0].unheld = Some(Unheld {
+        share: 0.75,
+        lacking_j: 3.6e9,
+    });
+    let shown = words(&text(&digest(vec![cold]), System::Us));
+    let wanted = "north: inflated pair misses its temperature in 75 % of the draws (3.41 MMBtu (1,000 kWh) \
+                  of heat lacking): what that saves is heat that the crop goes without.";
+    assert!(shown.contains(wanted), "{shown}");
+}
+
+#[test]
+fn settings_with_different_baselines_name_theirs() {
+    let mut other = setting("south");
+    other.baseline = Some(Arc::from("inflated pair"));
+    let shown = words(&text(&digest(vec![setting("north"), other]), System::Us));
+    for wanted in [
+        "north (against single film)",
+        "south (against inflated pair)",
+    ] {
+        assert!(shown.contains(wanted), "{shown}");
+    }
+    let shown = words(&text(&digest(vec![setting("north")]), System::Us));
+    assert!(!shown.contains("(against"), "{shown}");
 }

@@ -105,6 +105,12 @@ values = ["single film", "inflated pair"]
         let cells = column(&worst, name).into_iter();
         cells.map(|cell| cell.parse().expect("hours")).collect()
     };
+    // A house without heaters costs no fuel, and is not left out for want of a price.
+    let compare = read("compare.csv");
+    let measures = column(&compare, "measure");
+    let at = measures.iter().position(|measure| measure == "fuel cost");
+    let at = at.expect("compared by the cost of fuel");
+    assert_eq!(column(&compare, "a_median")[at], "0.0");
     let (worst_h, median_h) = (hours("worst_below_h"), hours("median_below_h"));
     assert!(worst_h.iter().zip(&median_h).all(|(a, b)| a > b), "{worst}");
 }

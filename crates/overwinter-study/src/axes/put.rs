@@ -41,11 +41,6 @@ pub(crate) fn set(target: &mut Node, steps: &[&str], new: &Node) -> Result<(), S
                 )),
             }
         }
-        // A text may stand for a table, as a constant does for a schedule.
-        _ if rest.is_empty() && matches!(new.value, Value::Table(_)) => {
-            *target = new.clone();
-            Ok(())
-        }
         other => Err(format!(
             "`{step}` is wanted inside {}, which has no keys",
             other.type_wording()

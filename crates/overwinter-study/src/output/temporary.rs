@@ -45,7 +45,8 @@ impl Drop for TemporaryFile {
     }
 }
 
-/// The temporary name of a file, in the same folder.
+/// The temporary name of a file, in the same folder. Always the same one, so that what a killed process
+/// left is written over.
 pub(super) fn part_of(target: &Path) -> PathBuf {
     let name = target.file_name().unwrap_or_default().to_string_lossy();
     target.with_file_name(format!(".{name}.part"))

@@ -89,7 +89,7 @@ pub(super) fn measure<'r, Row>(
         )
         .text(
             "detail",
-            "the fuel that is measured, or the failure and its length",
+            "the fuel that is measured, the limit that hours are below, or the failure and its length",
             |row| of(row).1.of.clone(),
         )
         .text(

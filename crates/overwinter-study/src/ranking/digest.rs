@@ -46,7 +46,8 @@ pub struct SettingDigest {
     pub draws: usize,
     /// The design that others are compared with; none where there is one design.
     pub baseline: Option<Arc<str>>,
-    /// The designs, the best by its median first.
+    /// The designs, the best by its median first; those that do not hold their temperature in half of
+    /// the draws or more stand behind the others, since they save by being too cold.
     pub designs: Vec<DesignDigest>,
 }
 
@@ -63,10 +64,21 @@ pub struct DesignDigest {
     pub better_share: Option<f64>,
     /// Its lowest leaf or, in a house without a crop, its lowest air, K.
     pub lowest_k: Option<Spread>,
+    /// What is missing of its heat, where anything is.
+    pub unheld: Option<Unheld>,
     /// The inputs that go most with the measure, more than by chance.
     pub drivers: Vec<DrivenBy>,
     /// Those that go most with the difference from the baseline.
     pub difference_drivers: Vec<DrivenBy>,
+}
+
+/// Heat that a design does not give.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unheld {
+    /// Share of the draws in which it misses its temperature.
+    pub share: f64,
+    /// Heat that is missing in a year, the median of those draws, J.
+    pub lacking_j: f64,
 }
 
 /// An input behind a spread.
@@ -103,9 +115,12 @@ fn of_setting(
 ) -> Option<SettingDigest> {
     let samples = Samples::of(setting, plan, cases);
     let (measure, mut found) = in_order(&samples)?;
+    // All that is told of a setting is told of the same draws.
+    let samples = samples.with_all(measure);
     let baseline = setting.baseline(grid).and_then(|cell| samples.place(cell));
     let baseline = baseline.filter(|_| setting.cells.len() > 1);
-    found.sort_by_key(|(at, standing)| (standing.place, *at));
+    let is_cold = |at| unheld(&samples, at).is_some_and(|unheld| unheld.share >= 0.5);
+    found.sort_by_key(|(at, standing)| (is_cold(*at), standing.place, *at));
     let label = |at: usize| grid.designs.get(setting.cells[at].design).cloned();
     let design = |(at, standing): &(usize, Standing)| {
         let less = baseline.filter(|baseline| baseline != at);
@@ -120,6 +135,7 @@ fn of_setting(
             less_baseline: pair.map(|pair| pair.difference),
             better_share: pair.and_then(|pair| pair.a_better),
             lowest_k: lowest(&samples, *at),
+            unheld: unheld(&samples, *at),
             drivers: driven(None),
             difference_drivers: less.map_or_else(Vec::new, |less| driven(Some(less))),
         })
@@ -158,6 +174,16 @@ fn lowest(samples: &Samples, at: usize) -> Option<Spread> {
     Spread::of(&values)
 }
 
+fn unheld(samples: &Samples, at: usize) -> Option<Unheld> {
+    let series = samples.series(at, Measure::UnmetHeat)?;
+    let all: Vec<f64> = series.ran().map(|(_, value)| value).collect();
+    let lacking: Vec<f64> = all.iter().copied().filter(|heat_j| *heat_j > 0.0).collect();
+    Some(Unheld {
+        share: lacking.len() as f64 / all.len() as f64,
+        lacking_j: Spread::of(&lacking)?.median,
+    })
+}
+
 fn driven_by(
     samples: &Samples,
     at: usize,
@@ -166,9 +192,10 @@ fn driven_by(
     plan: &RankingPlan,
 ) -> Vec<DrivenBy> {
     let found = drivers::behind(samples, at, less, measure, &plan.inputs).into_iter();
+    // Of many inputs one may stand out by chance.
     let above = found
         .map(|(_, driver)| driver)
-        .filter(Driver::is_above_chance);
+        .filter(|driver| driver.stands_out_of(plan.inputs.len()));
     let named = |driver: Driver| {
         Some(DrivenBy {
             input: Arc::from(plan.inputs.get(driver.input)?.name.as_str()),

@@ -7,7 +7,9 @@ use super::columns::{self, Labels};
 use super::measure::{Measure, Unit};
 use super::plan::{Cell, Grid, PlannedInput, RankingPlan, Setting};
 use super::sample::{Cases, Samples};
-use super::statistics::{LEAST_DRAWS, Sorted, chance_correlation, rank_correlation};
+use super::statistics::{
+    LEAST_DRAWS, Sorted, chance_correlation, chance_correlation_of_any, rank_correlation,
+};
 use crate::tables::Table;
 
 /// A row: one input behind one measure of a design, or of its difference from the baseline.
@@ -39,6 +41,12 @@ pub(super) struct Driver {
 }
 
 impl Driver {
+    /// True if, of so many unrelated inputs, any would correlate so much in fewer than one of twenty
+    /// samples (each is given its share of the one: Bonferroni's inequality).
+    pub(super) fn stands_out_of(&self, inputs: usize) -> bool {
+        self.correlation.abs() > chance_correlation_of_any(self.draws, inputs)
+    }
+
     /// True if unrelated numbers would correlate so much in fewer than one of twenty samples.
     pub(super) fn is_above_chance(&self) -> bool {
         self.correlation.abs() > chance_correlation(self.draws)

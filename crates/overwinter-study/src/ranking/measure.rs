@@ -167,6 +167,8 @@ impl Measure {
                 Self::FailingLeaf | Self::NightsLost => of.failing.as_ref().map(|failing| {
                     Arc::from(format!("{} for {} h", failing.failure, failing.length_h))
                 }),
+                Self::BelowFirstLimit => of.limits.first().map(limit_name),
+                Self::BelowLossLimit => loss(of).map(limit_name),
                 _ => None,
             },
         }
@@ -176,7 +178,9 @@ impl Measure {
     pub(super) fn is_same_unit(self, a: &Measures, b: &Measures) -> bool {
         match self {
             Self::Fuel => (&a.fuel, &a.fuel_unit) == (&b.fuel, &b.fuel_unit),
-            Self::FailingLeaf | Self::NightsLost => self.unit(a) == self.unit(b),
+            Self::FailingLeaf | Self::NightsLost | Self::BelowFirstLimit | Self::BelowLossLimit => {
+                self.unit(a) == self.unit(b)
+            }
             _ if self.scale() == Scale::Money => a.currency == b.currency,
             _ => true,
         }
@@ -194,6 +198,11 @@ impl Measure {
             Self::NightsLost => Scale::Nights,
         }
     }
+}
+
+/// A limit by its name and temperature: hours below two limits are not compared.
+fn limit_name(limit: &TimeBelow) -> Arc<str> {
+    Arc::from(format!("{}, {:.1} degC", limit.name, degc(limit.limit_k)))
 }
 
 fn loss(of: &Measures) -> Option<&TimeBelow> {

@@ -9,6 +9,9 @@ use crate::summary;
 use crate::tables::frost_risk::FrostRow;
 use crate::tables::fuel_use::{Covers, FuelRow};
 
+/// Lengths of a failure that differ by less are one.
+const SAME_H: f64 = 1e-9;
+
 /// The numbers of a case that ran, in SI.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 pub struct Measures {
@@ -82,10 +85,10 @@ pub struct Failing {
     pub failure: String,
     /// For how long.
     pub length_h: f64,
-    /// Lowest leaf of the clear design night.
+    /// Lowest leaf of the clear design night, from the worst start.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub clear_leaf_k: Option<f64>,
-    /// Nights of the season in which the crop is lost.
+    /// Nights of the season in which the crop is lost, from the worst start.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub nights_lost: Option<f64>,
 }
@@ -98,6 +101,8 @@ impl Measures {
         let house = year.house?;
         let electricity_j =
             house.blower_j + house.circulation_j + house.vent_fan_j + year.heater_electric_j;
+        // A house without heaters has no price of fuel, and needs none.
+        let unheated = &*year.fuel == "none";
         let written = rows.case.weather_file.as_deref();
         Some(Self {
             climate: written.and_then(|written| plan.climate(written)),
@@ -106,7 +111,7 @@ impl Measures {
             currency: Some(year.currency.to_string()),
             fuel_j: Some(year.fuel_j),
             fuel_units: year.fuel_units,
-            fuel_cost: year.fuel_cost,
+            fuel_cost: year.fuel_cost.or(unheated.then_some(0.0)),
             electricity_j: Some(electricity_j),
             electricity_cost: house.electricity_cost,
             heat_j: Some(year.heat_j),
@@ -140,11 +145,20 @@ fn time_below(row: &FrostRow) -> TimeBelow {
 }
 
 fn failing(tried: &CaseOutages) -> Option<Failing> {
-    let row = summary::failing(tried)?.row;
+    let told = summary::failing(tried)?.row;
+    // Of the hours at which it starts each measure has its own worst, whichever that is.
+    let starts = || {
+        let rows = tried.rows.iter();
+        rows.filter(|row| {
+            row.failure == told.failure && (row.length_h - told.length_h).abs() < SAME_H
+        })
+    };
+    let leaves_k = starts().filter_map(|row| Some(row.clear.as_ref()?.leaf_k));
+    let lost = starts().filter_map(|row| Some(row.all.as_ref()?.lost));
     Some(Failing {
-        failure: row.failure.to_string(),
-        length_h: row.length_h,
-        clear_leaf_k: row.clear.map(|night| night.leaf_k),
-        nights_lost: row.all.map(|nights| nights.lost as f64),
+        failure: told.failure.to_string(),
+        length_h: told.length_h,
+        clear_leaf_k: leaves_k.min_by(f64::total_cmp),
+        nights_lost: lost.max().map(|nights| nights as f64),
     })
 }

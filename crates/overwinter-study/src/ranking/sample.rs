@@ -40,6 +40,28 @@ impl Samples {
         }
     }
 
+    /// The same with those draws alone in which every design has a measure.
+    pub(super) fn with_all(mut self, measure: Measure) -> Self {
+        let number = |at: usize| self.series(at, measure).map_or(0, |of| of.values.len());
+        let draws = (0..self.designs.len()).map(number).max().unwrap_or(0);
+        let has_all = |draw: usize| {
+            let mut designs = 0..self.designs.len();
+            designs.all(|at| {
+                self.series(at, measure)
+                    .is_some_and(|of| of.value(draw).is_some())
+            })
+        };
+        let lacking: Vec<usize> = (0..draws).filter(|draw| !has_all(*draw)).collect();
+        for (_, measures) in &mut self.designs {
+            for (_, series) in measures {
+                for draw in &lacking {
+                    series.values[*draw] = None;
+                }
+            }
+        }
+        self
+    }
+
     /// A measure of the design at a place in the order of the setting.
     pub(super) fn series(&self, at: usize, measure: Measure) -> Option<&Series> {
         let (_, series) = self.designs.get(at)?;

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use statrs::distribution::{ContinuousCDF, Normal};
 use statrs::statistics::{Data, OrderStatistics, RankTieBreaker};
 
 /// Draws below which neither a range nor a driver is told: the outer twentieths of nine values are
@@ -97,6 +98,17 @@ pub(super) fn rank_correlation(x: &[f64], y: &[f64]) -> Option<f64> {
     };
     let (xx, yy) = (sum(&x, &x), sum(&y, &y));
     (xx > 0.0 && yy > 0.0).then(|| (sum(&x, &y) / (xx * yy).sqrt()).clamp(-1.0, 1.0))
+}
+
+/// The rank correlation that any of so many unrelated inputs exceeds in at most one of twenty samples of
+/// `n` draws: z / sqrt(n - 1), with z the point that a standard normal number exceeds, whichever its
+/// sign, with a chance of 5 % / `inputs`.
+///
+/// # References
+/// As [`chance_correlation`], with Bonferroni's inequality (from memory).
+pub(super) fn chance_correlation_of_any(n: usize, inputs: usize) -> f64 {
+    let chance = 0.05 / inputs.max(1) as f64;
+    Normal::standard().inverse_cdf(1.0 - chance / 2.0) / ((n.max(2) - 1) as f64).sqrt()
 }
 
 /// The rank correlation that unrelated numbers exceed in one of twenty samples of `n` pairs,

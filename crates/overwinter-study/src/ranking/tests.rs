@@ -459,3 +459,29 @@ fn a_measure_without_another_unit_is_its_own_twin() {
     }
     assert!((Scale::Energy.us(3.6e9) - 3.412_14).abs() < 1e-5);
 }
+
+/// Hours below 10 degC and below 0 degC are not of one kind, whichever limit comes first.
+#[test]
+fn hours_below_different_limits_are_not_compared() {
+    let below = |name: &str, limit_k: f64, hours: f64| {
+        Some(Measures {
+            limits: vec![TimeBelow {
+                name: name.to_owned(),
+                limit_k,
+                is_loss: false,
+                hours,
+            }],
+            ..Measures::default()
+        })
+    };
+    let plan = plan(vec![axis("crop", &["tomato", "greens", "beans"], true)], 1);
+    let cases = [
+        below("chilling", 283.15, 3000.0),
+        below("water freezes", 273.15, 20.0),
+        below("chilling", 283.15, 2900.0),
+    ];
+    let compare = table("compare", &plan, &cases);
+    assert_eq!(words(&compare, "design_a"), ["beans"]);
+    assert_eq!(words(&compare, "design_b"), ["tomato"]);
+    assert_eq!(words(&compare, "detail"), ["chilling, 10.0 degC"]);
+}

@@ -28,6 +28,13 @@ impl Change {
                 there.written()
             )
         })?;
+        if self == Self::Times && is_on_a_scale(&value) {
+            return Err(format!(
+                "{} has no natural zero, so that times it depends on its unit; add a difference with \
+                 change = \"plus\"",
+                there.written()
+            ));
+        }
         let changed = match self {
             Self::Times if drawn.unit() == "%" => value.number * number / 100.0,
             Self::Times => value.number * number,
@@ -35,6 +42,12 @@ impl Change {
         };
         Ok(value.written(changed))
     }
+}
+
+/// True of a temperature, whose zero is where its scale puts it.
+fn is_on_a_scale(value: &Amount) -> bool {
+    let unit = unit::find(&value.unit(), Kind::Temperature);
+    unit.is_some_and(|unit| unit.offset.abs() > 0.0)
 }
 
 /// A drawn difference in the unit of the value that it is added to.
@@ -103,6 +116,12 @@ mod tests {
             let message = changed(Change::Plus, there, drawn).expect_err(there);
             assert!(message.contains(wanted), "{message}");
         }
+        // 40 degF is 4.44 degC: times 1.1 these would be two temperatures.
+        for there in ["40 degF", "4.44 degC"] {
+            let message = changed(Change::Times, there, "1.1").expect_err(there);
+            assert!(message.contains("no natural zero"), "{message}");
+        }
+        assert!(changed(Change::Times, "2 K", "1.1").is_ok());
         let drawn = Amount::read("1 K").expect("an amount");
         let table = Change::Plus.of(&Value::Table(Vec::new()), &drawn);
         assert!(

@@ -104,8 +104,16 @@ pub fn gather(
         return Err(GatherError::NoParts { path: out.into() });
     };
     let placed = placed(&plan, &all)?;
+    let there = PartsFolder::in_folder(out);
+    let is_of_another = there.is_begun() && !there.holds(&plan);
+    if is_of_another && !replace {
+        return Err(OutputError::AnotherRun { path: out.into() }.into());
+    }
     let folder = OutputFolder::prepare(out, replace)?;
-    match join(&plan, &all, &placed, &folder, threads) {
+    if is_of_another {
+        there.remove()?;
+    }
+    match join(&plan, &all, placed, &folder, threads) {
         Ok(gathered) => Ok((gathered, folder)),
         Err(error) => {
             folder.discard_empty();
@@ -122,7 +130,7 @@ pub(super) fn into(
     threads: Option<usize>,
 ) -> Result<Gathered, GatherError> {
     let placed = placed(plan, all)?;
-    join(plan, all, &placed, folder, threads)
+    join(plan, all, placed, folder, threads)
 }
 
 /// A part and the folder, by index, in which it is.
@@ -134,12 +142,13 @@ struct Placed {
 
 /// All parts in order, each in the first folder that has it whole.
 fn placed(plan: &Plan, all: &[PartsFolder]) -> Result<Vec<Placed>, GatherError> {
+    let plan_sha256 = plan.sha256()?;
     let mut found = Vec::new();
     let mut missing: Vec<Range<usize>> = Vec::new();
     for block in plan.blocks(Shard::ALL) {
         let mut place = None;
         for (folder, parts) in all.iter().enumerate() {
-            if let Some(part) = parts.read(plan, &block)? {
+            if let Some(part) = parts.read(plan, &plan_sha256, &block)? {
                 place = Some((part, folder));
                 break;
             }
@@ -166,7 +175,7 @@ fn placed(plan: &Plan, all: &[PartsFolder]) -> Result<Vec<Placed>, GatherError> 
 fn join(
     plan: &Plan,
     all: &[PartsFolder],
-    placed: &[Placed],
+    placed: Vec<Placed>,
     folder: &OutputFolder,
     threads: Option<usize>,
 ) -> Result<Gathered, GatherError> {
@@ -178,7 +187,7 @@ fn join(
         loop {
             let at = next.fetch_add(1, Ordering::Relaxed);
             let Some(table) = tables.get(at) else { return };
-            let joined = join_one(table, all, placed, folder);
+            let joined = join_one(table, all, &placed, folder);
             held(&done).push((at, joined));
         }
     };
@@ -190,8 +199,8 @@ fn join(
         .map(|(_, files)| files)
         .collect::<Result<_, _>>()?;
     let notes: Vec<CaseNote> = placed
-        .iter()
-        .flat_map(|placed| placed.part.cases.clone())
+        .into_iter()
+        .flat_map(|placed| placed.part.cases)
         .collect();
     let measures: Vec<Option<&Measures>> =
         notes.iter().map(|note| note.measures.as_ref()).collect();

@@ -10,6 +10,8 @@ use crate::summary::CaseSummary;
 /// A part: some cases in a row.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub(super) struct Part {
+    /// SHA-256 of the plan of its run.
+    pub(super) plan_sha256: String,
     /// Number of its first case, from 1.
     pub(super) first_case: usize,
     /// One entry a case.
@@ -44,8 +46,9 @@ pub(super) struct TableFile {
 }
 
 impl Part {
-    pub(super) fn new(block: &Range<usize>, cases: Vec<CaseNote>) -> Self {
+    pub(super) fn new(plan_sha256: &str, block: &Range<usize>, cases: Vec<CaseNote>) -> Self {
         Self {
+            plan_sha256: plan_sha256.to_owned(),
             first_case: block.start + 1,
             cases,
             files: Vec::new(),
@@ -55,7 +58,7 @@ impl Part {
     /// Its cases, counted from 0.
     pub(super) fn block(&self) -> Range<usize> {
         let start = self.first_case.saturating_sub(1);
-        start..start + self.cases.len()
+        start..start.saturating_add(self.cases.len())
     }
 
     /// How many of its cases failed.

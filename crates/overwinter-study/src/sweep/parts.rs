@@ -1,7 +1,7 @@
 //! The folder of parts: each part a folder that gets its name only when it is complete.
 
-use std::fs;
-use std::io;
+use std::fs::{self, File, TryLockError};
+use std::io::{self, Write};
 use std::ops::Range;
 use std::path::{Path, PathBuf};
 
@@ -18,6 +18,7 @@ use crate::tables::Table;
 pub(super) const PARTS: &str = "parts";
 const PLAN_FILE: &str = "plan.json";
 const PART_FILE: &str = "part.json";
+const LOCK_FILE: &str = "lock";
 
 /// The parts of a run.
 #[derive(Clone, Debug)]
@@ -73,15 +74,38 @@ impl PartsFolder {
         written
     }
 
-    /// Takes the folder and all parts away.
+    /// Keeps other processes away until it is dropped: all of them or, for a share, those that run the
+    /// whole. Where the file system knows no locks nothing is kept away.
+    pub(super) fn lock(&self, as_share: bool) -> Result<Option<File>, OutputError> {
+        let path = self.path.join(LOCK_FILE);
+        let opened = File::options().create(true).append(true).open(&path);
+        let file = opened.map_err(|source| file_error(&path, source))?;
+        let locked = match as_share {
+            true => file.try_lock_shared(),
+            false => file.try_lock(),
+        };
+        match locked {
+            Ok(()) => Ok(Some(file)),
+            Err(TryLockError::WouldBlock) => Err(OutputError::InUse {
+                path: self.path.clone(),
+            }),
+            Err(TryLockError::Error(_)) => Ok(None),
+        }
+    }
+
+    /// Takes the folder and all parts away, unless a run is at work in it.
     pub(super) fn remove(&self) -> Result<(), OutputError> {
+        if self.path.is_dir() {
+            self.lock(false)?;
+        }
         remove_folder(&self.path)
     }
 
-    /// The part of a block, if it is there and whole.
+    /// The part of a block, if it is there, whole and of this run.
     pub(super) fn read(
         &self,
         plan: &Plan,
+        plan_sha256: &str,
         block: &Range<usize>,
     ) -> Result<Option<Part>, OutputError> {
         let folder = self.path.join(name(block));
@@ -93,6 +117,7 @@ impl PartsFolder {
         };
         let mut named = part.files.iter().map(|file| file.table.as_str());
         let is_whole = part.block() == *block
+            && part.plan_sha256 == plan_sha256
             && plan
                 .wanted()
                 .names()
@@ -108,17 +133,28 @@ impl PartsFolder {
     }
 
     /// Writes a part: all its files into a folder under a temporary name, which is then renamed.
-    pub(super) fn write(&self, part: &Part, tables: &[Table]) -> Result<(), OutputError> {
+    pub(super) fn write(
+        &self,
+        plan: &Plan,
+        part: &Part,
+        tables: &[Table],
+    ) -> Result<(), OutputError> {
         let block = part.block();
         let whole = self.path.join(name(&block));
-        let begun = self.path.join(format!(".{}.part", name(&block)));
+        // A name of its own: a share may be started again while it still runs elsewhere.
+        let begun = format!(".{}.{}.part", name(&block), std::process::id());
+        let begun = self.path.join(begun);
         for left in [&begun, &whole] {
             remove_folder(left)?;
         }
         let written = fill(&begun, part, tables).and_then(|()| rename(&begun, &whole));
         if written.is_err() {
-            // What cannot be removed is taken away by the next run of this block.
+            // What cannot be removed goes with the folder when the run has ended.
             let _ = fs::remove_dir_all(&begun);
+            // The same part may have been put there meanwhile.
+            if matches!(self.read(plan, &part.plan_sha256, &block), Ok(Some(_))) {
+                return Ok(());
+            }
         }
         written
     }
@@ -156,7 +192,11 @@ fn file_name(table: &str) -> String {
 
 fn write_json(path: &Path, what: &impl Serialize) -> Result<(), OutputError> {
     let text = serde_json::to_string(what).map_err(|source| OutputError::Manifest { source })?;
-    fs::write(path, text).map_err(|source| file_error(path, source))
+    let told = |source| file_error(path, source);
+    let mut file = File::create(path).map_err(told)?;
+    file.write_all(text.as_bytes()).map_err(told)?;
+    // Handed to the disk before it gets its name, so that a power cut leaves no empty file of it.
+    file.sync_all().map_err(told)
 }
 
 fn rename(from: &Path, to: &Path) -> Result<(), OutputError> {

@@ -1,14 +1,18 @@
 //! What a run is: enough to tell whether parts on disk belong to it, and to join them without the
 //! scenario.
 
+use std::num::NonZeroUsize;
 use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 
 use super::blocks::{self, Shard};
 use crate::case::Study;
+use crate::climate::hex;
 use crate::features::YearEvents;
 use crate::manifest::Manifest;
+use crate::output::OutputError;
 use crate::ranking::RankingPlan;
 use crate::summary::output_by_default;
 use crate::tables::Wanted;
@@ -16,8 +20,10 @@ use crate::tables::Wanted;
 /// What a run is.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Plan {
+    /// SHA-256 of the sources of the program: another state of them may give other results.
+    sources_sha256: String,
     /// Cases in a part.
-    cases_a_part: usize,
+    cases_a_part: NonZeroUsize,
     /// Which tables there are.
     wanted: Wanted,
     /// Which cases are designs to be compared.
@@ -47,8 +53,10 @@ impl Plan {
         let features = study.cases.features();
         let wanted = Wanted::of(study);
         let cases = study.cases.len();
+        let cases_a_part = blocks::cases_a_block(cases, wanted.failures || wanted.hourly);
         Self {
-            cases_a_part: blocks::cases_a_block(cases, wanted.failures || wanted.hourly),
+            sources_sha256: env!("SOURCES_SHA256").to_owned(),
+            cases_a_part: NonZeroUsize::new(cases_a_part).unwrap_or(NonZeroUsize::MIN),
             wanted,
             ranking: study.ranking.clone(),
             remarks: Remarks {
@@ -88,11 +96,17 @@ impl Plan {
 
     /// Number of parts in all.
     pub fn parts(&self) -> usize {
-        self.cases().div_ceil(self.cases_a_part)
+        self.cases().div_ceil(self.cases_a_part.get())
     }
 
     /// The cases of each part of a share, counted from 0.
     pub(super) fn blocks(&self, shard: Shard) -> impl Iterator<Item = Range<usize>> {
-        blocks::blocks(self.cases(), self.cases_a_part, shard)
+        blocks::blocks(self.cases(), self.cases_a_part.get(), shard)
+    }
+
+    /// SHA-256 of all of it, which every part carries.
+    pub(super) fn sha256(&self) -> Result<String, OutputError> {
+        let text = serde_json::to_vec(self).map_err(|source| OutputError::Manifest { source })?;
+        Ok(hex(&Sha256::digest(&text)))
     }
 }

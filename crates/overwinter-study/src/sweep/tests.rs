@@ -245,6 +245,85 @@ fn parts_of_another_run_are_refused_and_kept() {
 }
 
 #[test]
+fn a_part_of_another_plan_is_computed_again() {
+    let expected = undisturbed();
+    let temp = tempfile::tempdir().expect("a folder");
+    let (study, mut other) = (study(), study());
+    other.seed += 1;
+    let stop = AtomicBool::new(false);
+    // Whole parts of equal size, as another scenario started in the same folder would leave them.
+    let sweep = Sweep::open(&other, temp.path(), false).expect("opened");
+    sweep
+        .run_with(
+            &how(1, Shard::ALL, &stop),
+            &|_| (),
+            &|_: &Case, _: &Year| Err("of the other run"),
+        )
+        .expect("ran");
+    fs::remove_file(temp.path().join(parts::PARTS).join("plan.json")).expect("removed");
+    let sweep = Sweep::open(&study, temp.path(), false).expect("opened");
+    let kept = Mutex::new(None);
+    let reached = sweep.run_with(
+        &how(2, Shard::ALL, &stop),
+        &|progress| {
+            held(&kept).get_or_insert(progress.kept);
+        },
+        &season,
+    );
+    assert_eq!(
+        (held(&kept).take(), reached.expect("ran").failed),
+        (Some(0), 13)
+    );
+    sweep.finish(None).expect("joined");
+    assert_same(&files(temp.path()), &expected);
+}
+
+#[test]
+fn a_share_that_begins_leaves_what_another_has_begun() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let study = study();
+    let shares = [1, 2].map(|number| Shard::new(number, 2).expect("a share"));
+    let stop = AtomicBool::new(false);
+    // Both are opened before either has written anything, the second with leave to replace results.
+    let [first, second] =
+        [false, true].map(|replace| Sweep::open(&study, temp.path(), replace).expect("opened"));
+    for (sweep, shard) in [(&first, shares[0]), (&second, shares[1])] {
+        let reached = sweep
+            .run_with(&how(1, shard, &stop), &|_| (), &season)
+            .expect("ran");
+        assert_eq!(reached.done, reached.total);
+    }
+    assert_eq!(first.finish(None).expect("joined").notes.len(), 150);
+}
+
+#[test]
+fn parts_of_another_run_in_the_folder_of_the_whole_are_kept() {
+    let temp = tempfile::tempdir().expect("a folder");
+    let (study, mut other) = (study(), study());
+    other.seed += 1;
+    let [share, out] = ["share", "out"].map(|name| temp.path().join(name));
+    let run = |study: &Study, path: &Path, stop: bool| {
+        let sweep = Sweep::open(study, path, false).expect("opened");
+        let stop = AtomicBool::new(stop);
+        sweep
+            .run_with(&how(1, Shard::ALL, &stop), &|_| (), &season)
+            .expect("ran");
+    };
+    run(&study, &share, false);
+    run(&other, &out, true);
+    let before = files(&out);
+    let joined = |replace| gather(std::slice::from_ref(&share), &out, replace, None);
+    let error = joined(false).expect_err("another run was begun there");
+    assert!(
+        matches!(error, GatherError::Output(OutputError::AnotherRun { .. })),
+        "{error}"
+    );
+    assert_eq!(files(&out), before);
+    joined(true).expect("allowed");
+    assert!(!out.join(parts::PARTS).exists());
+}
+
+#[test]
 fn shares_of_different_runs_are_not_joined() {
     let temp = tempfile::tempdir().expect("a folder");
     let (study, mut other) = (study(), study());

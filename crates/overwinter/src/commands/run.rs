@@ -87,7 +87,7 @@ fn execute(sweep: &Sweep<'_>, arguments: &RunArguments, screen: &mut Screen) -> 
         writeln!(screen.err, "overwinter: {text}")?;
         return Ok(Exit::Stopped);
     }
-    if shard != Shard::ALL {
+    if arguments.shard.is_some() {
         if !arguments.quiet {
             write!(screen.out, "{}", shared(sweep, shard, reached))?;
         }

@@ -49,8 +49,14 @@ impl Summary<'_> {
         }
         text += &self.reasons(cases);
         let all = figures::count(cases.len() + self.untold);
+        let is_compared = digest.settings.iter().any(|of| of.baseline.is_some());
+        let rest = if is_compared {
+            "; ranking, compare and drivers hold all measures"
+        } else {
+            ""
+        };
         text + &item(&format!(
-            "{all} cases: each stands in the tables cases and fuel_use; compare and drivers tell the rest."
+            "{all} cases: each stands in the tables cases and fuel_use{rest}."
         ))
     }
 

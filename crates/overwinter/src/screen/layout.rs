@@ -25,7 +25,9 @@ pub(crate) fn labelled(label: &str, text: &str) -> String {
     let (mut block, shown_label) = (String::new(), shown(label));
     for (index, line) in wrapped(text, WIDTH - LABEL_WIDTH).iter().enumerate() {
         let label = if index == 0 { &*shown_label } else { "" };
-        block += format!("{label:<LABEL_WIDTH$}{line}").trim_end();
+        // A label that fills its column still stands apart from the text.
+        let width = LABEL_WIDTH - 1;
+        block += format!("{label:<width$} {line}").trim_end();
         block.push('\n');
     }
     block

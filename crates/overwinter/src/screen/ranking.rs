@@ -11,6 +11,8 @@ use super::layout::{Lean, columns, item, labelled};
 const MOST_SETTINGS: usize = 8;
 /// Most designs that are shown of a setting, besides the baseline.
 const MOST_DESIGNS: usize = 8;
+/// Draws below which the ends of a range rest on one or two of them.
+const FEW_DRAWS: usize = 40;
 /// Number of columns of a setting without designs to compare.
 const OWN_COLUMNS: usize = 4;
 /// Number of columns with them.
@@ -28,6 +30,7 @@ pub(super) fn block(digest: &Digest, system: System) -> String {
     }
     text.push('\n');
     text += &key(digest);
+    text.extend(shown.iter().map(|setting| cold(setting, system)));
     text.extend(shown.iter().map(driven));
     if let Some(more @ 1..) = digest.settings.len().checked_sub(MOST_SETTINGS) {
         let more = figures::count(more);
@@ -49,8 +52,15 @@ fn table(settings: &[SettingDigest], digest: &Digest, system: System) -> String 
     let mut rows = headers(first, system);
     let width = rows[0].len();
     for setting in settings {
+        let others = || digest.settings.iter().map(|setting| &setting.baseline);
+        let against = match &setting.baseline {
+            Some(baseline) if others().any(|other| *other != setting.baseline) => {
+                format!(" (against {baseline})")
+            }
+            _ => String::new(),
+        };
         if let Some(name) = name(setting) {
-            rows.push(row(vec![name], width));
+            rows.push(row(vec![name + &against], width));
         }
         let draws = setting.draws;
         if draws < digest.draws {
@@ -103,7 +113,7 @@ fn line(
     let none = || "-".to_owned();
     let indent = if setting.labels.is_empty() { "" } else { "  " };
     let mut cells = vec![
-        format!("{indent}{}", design.label),
+        format!("{indent}{}", label(design)),
         value(design.value.median),
         range(&design.value, value),
     ];
@@ -127,6 +137,36 @@ fn shown_designs(setting: &SettingDigest) -> impl Iterator<Item = &DesignDigest>
     designs.filter(is_shown).map(|(_, design)| design)
 }
 
+/// The designs that do not hold their temperature: what they save is heat that is missing.
+fn cold(setting: &SettingDigest, system: System) -> String {
+    let words = shown_designs(setting).filter_map(|design| {
+        let unheld = design.unheld?;
+        Some(format!(
+            "{} misses its temperature in {} of the draws ({} of heat lacking)",
+            label(design),
+            share(unheld.share),
+            figures::energy(unheld.lacking_j, system),
+        ))
+    });
+    let words: Vec<String> = words.collect();
+    if words.is_empty() {
+        return String::new();
+    }
+    let name = name(setting).map_or_else(String::new, |name| format!("{name}: "));
+    let words = words.join("; ");
+    item(&format!(
+        "{name}{words}: what that saves is heat that the crop goes without."
+    ))
+}
+
+/// The label of a design, or a word for the only one.
+fn label(design: &DesignDigest) -> &str {
+    match &*design.label {
+        "" => "the house",
+        label => label,
+    }
+}
+
 /// What the ranges follow: that of the best design, and that of its difference from the baseline.
 fn driven(setting: &SettingDigest) -> String {
     let Some(best) = setting.designs.first() else {
@@ -135,7 +175,7 @@ fn driven(setting: &SettingDigest) -> String {
     let mut words = Vec::new();
     if !best.drivers.is_empty() {
         let inputs = inputs(&best.drivers);
-        words.push(format!("the range of {} follows {inputs}", best.label));
+        words.push(format!("{} follows {inputs}", label(best)));
     }
     let mut others = setting.designs.iter();
     if let (Some(other), Some(baseline)) = (
@@ -144,19 +184,13 @@ fn driven(setting: &SettingDigest) -> String {
     ) && !other.difference_drivers.is_empty()
     {
         let inputs = inputs(&other.difference_drivers);
-        words.push(match words.is_empty() {
-            true => format!(
-                "the range of {} against {baseline} follows {inputs}",
-                other.label
-            ),
-            false => format!("against {baseline}, {inputs}"),
-        });
+        words.push(format!("{} less {baseline} follows {inputs}", other.label));
     }
     if words.is_empty() {
         return String::new();
     }
     let name = name(setting).map_or_else(String::new, |name| format!("{name}: "));
-    item(&format!("{name}{}.", words.join("; ")))
+    item(&format!("{name}the range of {}.", words.join("; that of ")))
 }
 
 fn inputs(driven: &[DrivenBy]) -> String {
@@ -175,6 +209,10 @@ fn key(digest: &Digest) -> String {
         several => format!("{} inputs", figures::count(several)),
     };
     let draws = figures::count(digest.draws);
+    let few = match digest.draws < FEW_DRAWS {
+        true => "; its ends are hardly more than the least and the greatest of so few draws",
+        false => "",
+    };
     let range = match settings().any(|setting| {
         setting
             .designs
@@ -188,7 +226,7 @@ fn key(digest: &Digest) -> String {
     };
     let mut text = labelled(
         "median",
-        &format!("{measures} of the year; {draws} draws of {inputs}; {range}"),
+        &format!("{measures} of the year; {draws} draws of {inputs}; {range}{few}"),
     );
     let baselines = joined(
         settings().filter_map(|setting| setting.baseline.as_deref()),

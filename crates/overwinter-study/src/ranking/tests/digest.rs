@@ -102,8 +102,38 @@ fn what_did_not_run_is_not_told() {
     let (plan, mut cases) = paired();
     cases[3] = None;
     let digest = digest_of(&plan, &cases).expect("twenty draws are left");
-    assert_eq!(digest.settings[0].draws, 20);
+    let setting = &digest.settings[0];
+    assert_eq!(setting.draws, 20);
+    // The draw that single film lacks, 1300 USD, counts nowhere: of what is left the pair has the
+    // median of 1940 and 2039 USD, saved 60 and 61.
+    let pair = &setting.designs[0];
+    let less = pair.less_baseline.expect("against single film");
+    assert_eq!((pair.value.median, less.median), (1989.5, -60.5));
+    assert_eq!(pair.lowest_k.map(|lowest| lowest.count), Some(20));
     assert_eq!(digest_of(&plan, &vec![None; 42]), None);
     let alone = RankingPlan { draws: 1, ..plan };
     assert_eq!(digest_of(&alone, &cases[..2]), None);
+}
+
+#[test]
+fn what_saves_by_being_too_cold_stands_last() {
+    let (plan, mut cases) = paired();
+    // The pair, cheaper in every draw, lacks 0, 1, .. 20 MJ.
+    for (k, case) in cases[21..].iter_mut().enumerate() {
+        let measures = case.as_mut().expect("it ran");
+        measures.unmet_j = Some(1e6 * k as f64);
+    }
+    let digest = digest_of(&plan, &cases).expect("a digest");
+    let labels: Vec<_> = digest.settings[0]
+        .designs
+        .iter()
+        .map(|of| &*of.label)
+        .collect();
+    assert_eq!(labels, ["single", "pair"]);
+    let [single, pair] = [0, 1].map(|at| digest.settings[0].designs[at].unheld);
+    let wanted = Unheld {
+        share: 20.0 / 21.0,
+        lacking_j: 10.5e6,
+    };
+    assert_eq!((single, pair), (None, Some(wanted)));
 }
