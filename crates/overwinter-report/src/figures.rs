@@ -1,22 +1,8 @@
 //! Numbers in print: two or three significant figures, the unit, and its twin.
 
 use overwinter_units::unit;
-use overwinter_units::{Kind, System, grouped, significant, tenth};
+use overwinter_units::{Kind, MONTH_NAMES, System, grouped, significant, tenth};
 
-const MONTHS: [&str; 12] = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-];
 const ZERO_DEGC_K: f64 = 273.15;
 const J_PER_KWH: f64 = 3.6e6;
 const MIN_PER_H: f64 = 60.0;
@@ -196,7 +182,7 @@ pub(crate) fn date(month_day_hour: &str) -> String {
 /// Name of a month in full, from 1.
 pub(crate) fn full_month_name(month: u64) -> Option<&'static str> {
     let index = usize::try_from(month.checked_sub(1)?).ok()?;
-    MONTHS.get(index).copied()
+    MONTH_NAMES.get(index).copied()
 }
 
 /// Short name of a month, from 1.

@@ -31,7 +31,7 @@ fn hostile_texts_stay_texts() {
             .filter(|&index| table.columns[index].1 == "text")
             .collect();
         for row in &mut table.rows {
-            for &index in texts.iter().filter(|_| true) {
+            for &index in &texts {
                 let is_key = ["status", "weather_file", "measure"]
                     .contains(&table.columns[index].0.as_str());
                 if !is_key {

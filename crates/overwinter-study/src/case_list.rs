@@ -1,7 +1,7 @@
 //! Which cases a scenario asks for: what each is called and the tree it is read from.
 //!
-//! A combination is one alternative of each axis that the rules keep, the last axis running fastest. A case is
-//! a combination under one draw of the sampled inputs, draws running fastest of all.
+//! A combination is one alternative of each axis that the rules keep, the last axis running fastest.
+//! A case is a combination under one draw of the sampled inputs, draws running fastest of all.
 
 use std::path::Path;
 use std::sync::Arc;

@@ -13,7 +13,7 @@ pub mod unit;
 
 pub use error::QuantityError;
 pub use kind::Kind;
-pub use print::{System, grouped, print, print_in, print_to, significant, tenth};
+pub use print::{MONTH_NAMES, System, grouped, print, print_in, print_to, significant, tenth};
 pub use quantity::{Price, parse, parse_price};
 pub use range::Range;
 pub use unit::Unit;

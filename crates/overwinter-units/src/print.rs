@@ -12,6 +12,22 @@ pub enum System {
     Us,
 }
 
+/// Names of the months; the first three letters are the short ones.
+pub const MONTH_NAMES: [&str; 12] = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+];
+
 /// Prints `value`, in the base unit of `kind`, to three significant figures.
 ///
 /// ```

@@ -110,8 +110,8 @@ fn spread(cases: usize, number: usize) -> impl Iterator<Item = usize> {
     (0..number).map(move |at| at * cases / number)
 }
 
-/// The tables that compare designs, as if every case had the numbers of one that was tried; nothing
-/// for more than [`MOST_COMPARED`] cases, of which they are a small share.
+/// The tables that compare designs, as if every case had the numbers of one that was tried; left out for
+/// more than [`MOST_COMPARED`] cases, where making them would take longer than an estimate may.
 fn compared_bytes(plan: &Plan, rows: &[CaseRows]) -> Result<u64, OutputError> {
     let measures: Vec<_> = rows
         .iter()

@@ -1,7 +1,7 @@
 //! Numbers as people read them: two or three significant figures, the unit, and its twin.
 
 use overwinter_study::tables::calendar::Moment;
-use overwinter_units::{Kind, System, grouped, print, significant, tenth};
+use overwinter_units::{Kind, MONTH_NAMES, System, grouped, print, significant, tenth};
 
 /// Joules in a kilowatt-hour.
 const J_PER_KWH: f64 = 3.6e6;
@@ -15,9 +15,6 @@ const M_PER_IN: f64 = 0.0254;
 const M_S_PER_MPH: f64 = 0.447_04;
 /// W/m2K in one Btu per hour, square foot and degree Fahrenheit.
 const W_M2K_PER_BTU_H_FT2_F: f64 = J_PER_BTU * 1.8 / 3600.0 / M2_PER_FT2;
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
 
 /// Three significant figures with thousands apart: `2,850`.
 pub(crate) fn figures(value: f64) -> String {
@@ -215,7 +212,7 @@ pub(crate) fn date_and_hour(hour: usize) -> String {
 
 /// Name of a month counted from 0.
 pub(crate) fn month(month: usize) -> &'static str {
-    MONTHS[month % 12]
+    &MONTH_NAMES[month % MONTH_NAMES.len()][..3]
 }
 
 fn pair(si: String, us: String, system: System) -> String {
