@@ -65,8 +65,8 @@ impl Sampling {
             part.missing("input", "[[sampling.input]] with what is drawn");
         }
         let mut inputs: Vec<Input> = Vec::new();
-        for (place, part) in parts.iter().enumerate() {
-            let Some(input) = Input::read(part, (seed, place), draws as usize) else {
+        for part in &parts {
+            let Some(input) = Input::read(part, seed, draws as usize, &inputs) else {
                 continue;
             };
             if inputs.iter().any(|other| other.name == input.name) {

@@ -26,8 +26,13 @@ pub(super) struct Input {
 }
 
 impl Input {
-    /// Reads an input with its place in the list, from 0.
-    pub(super) fn read(part: &Part<'_>, (seed, place): (u64, usize), draws: usize) -> Option<Self> {
+    /// Reads an input that follows the inputs `before`.
+    pub(super) fn read(
+        part: &Part<'_>,
+        seed: u64,
+        draws: usize,
+        before: &[Self],
+    ) -> Option<Self> {
         let keys = keys(part);
         let name = part.text("name").map(str::to_owned);
         let changes = [("times", Change::Times), ("plus", Change::Plus)];
@@ -47,7 +52,8 @@ impl Input {
             );
             return None;
         }
-        let probabilities = hypercube::probabilities(seed, place, draws);
+        let others: Vec<&[f64]> = before.iter().map(|input| &*input.probabilities).collect();
+        let probabilities = hypercube::probabilities(seed, before.len(), draws, &others);
         Some(Self {
             name: name.or_else(|| keys.first().cloned())?,
             keys,
