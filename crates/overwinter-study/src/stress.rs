@@ -99,15 +99,24 @@ pub fn stress_words(stress: &Stress) -> Option<String> {
 }
 
 /// Why a stress cannot be put on a year, with the numbers in both systems of units.
-pub(crate) fn refusal(error: &WeatherError) -> String {
+pub(crate) fn refusal(error: &WeatherError, stress: &Stress) -> String {
     match error {
         WeatherError::NotColder {
             coldest_k,
             lowest_k,
         } => {
             let [stated, own] = [coldest_k, lowest_k].map(|k| both(*k, Kind::Temperature));
+            let shift = Stress {
+                coldest_k: None,
+                cloudier_nights: 0.0,
+                ..*stress
+            };
+            let as_it_is = stress_words(&shift).map_or_else(
+                || "as it is".to_owned(),
+                |shift| format!("when it is {shift}"),
+            );
             format!(
-                "{stated} is not below the lowest air of the year as it is, {own}; give a lower \
+                "{stated} is not below the lowest air of the year {as_it_is}, {own}; give a lower \
                  temperature, or leave `coldest` out"
             )
         }

@@ -225,6 +225,20 @@ fn weather_problems_name_the_path_tried() {
         &["no such weather file", "nowhere.epw"],
     );
     check_line(file, "file = 3", "weather.file", &["a text in quotes"]);
+    let with = |more: &str| format!("{file}\n{more}");
+    check_line(
+        file,
+        &with("cloudier_nights = -50"),
+        "weather.cloudier_nights",
+        &["-100 % to 100 %", "write \"-50 %\""],
+    );
+    // The lowest hour of this file is -23.3 degC.
+    check_line(
+        file,
+        &with("coldest = \"-26 degC\"\nwarmer = \"-5 K\""),
+        "weather.coldest",
+        &["is not below the lowest air of the year when it is 5 K (9 degF) colder"],
+    );
     let folder = tempfile::tempdir().expect("a temporary folder");
     let broken = folder.path().join("broken.epw");
     std::fs::write(&broken, "not weather at all\n").expect("written");
@@ -445,6 +459,10 @@ fn doubtful_inputs_are_warned_about() {
         (
             "[vents]\nset = \"38 degF\"\n",
             "vents open while the heaters run",
+        ),
+        (
+            "[prices]\nelectricity = \"0.15 USD/kWh\"\n",
+            "prices.propane is missing",
         ),
     ];
     for (more, wanted) in cases {

@@ -200,6 +200,18 @@ fn an_axis_of_files_has_every_climate_once() {
 }
 
 /// Every mistake is told when the file is read, with the line and key of the sampled input.
+/// A third of the draws lies below zero: one line says so, not a line for each of them.
+#[test]
+fn draws_of_one_input_are_told_once() {
+    let text = format!(
+        "{HOUSE}[sampling]\ndraws = 50\n[[sampling.input]]\nkey = \"leakage.air_change\"\n\
+         normal = {{ mean = \"0.1 /h\", deviation = \"1 /h\" }}\n"
+    );
+    let found = problems(&text);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].contains("sampled input \"leakage.air_change\", draw"));
+}
+
 #[test]
 fn draws_that_no_key_takes_are_told_before_a_run() {
     let input =
@@ -208,6 +220,18 @@ fn draws_that_no_key_takes_are_told_before_a_run() {
         (
             "key = \"leakage.air_change\"\nuniform = { low = \"1 /h\", high = \"900 /h\" }",
             "outside the range of air change rate",
+        ),
+        (
+            "key = \"leakage.air_change\"\nuniform = { low = \"1 /h\", high = \"900 /h\" }",
+            "; `low` and `high` of its distribution bound what is drawn",
+        ),
+        (
+            "key = \"leakage.air_change\"\nuniform = { low = \"1 /h\", high = \"1e300 /h\" }",
+            "a number between -1e12 and 1e12 is wanted",
+        ),
+        (
+            "key = \"\"\nuniform = { low = \"1 /h\", high = \"2 /h\" }",
+            "not an empty one",
         ),
         (
             "key = \"leakage.air_change\"\nuniform = { low = \"1 m\", high = \"2 m\" }",

@@ -56,6 +56,12 @@ pub(crate) fn output(error: &OutputError) -> Stop {
 pub(crate) fn gather(error: &GatherError) -> Stop {
     let remedy = match error {
         GatherError::Output(error) => return output(error),
+        GatherError::NoFolder { .. } => {
+            "Name the folders that were given to run --out with --shard."
+        }
+        GatherError::NoPlan { .. } => {
+            "It was damaged, or written by another version of the program: run its shares again."
+        }
         GatherError::NoParts { .. } => {
             "Name the folders that were given to run --out with --shard; a finished run has no parts."
         }

@@ -12,6 +12,8 @@ use super::{Alternative, text_node};
 use crate::climate::{is_weather, offer};
 use crate::document::{Form, Node, Part};
 
+/// Most files and folders that a pattern may stand for: one that starts high up takes in a whole disk.
+const MOST_PATHS: usize = 20_000;
 /// The key of such an axis.
 const KEY: &str = "weather.file";
 
@@ -109,7 +111,15 @@ fn matched(pattern: &str, folder: &Path) -> Result<Vec<PathBuf>, String> {
     let start = Pattern::escape(&folder.display().to_string());
     let whole = Path::new(&start).join(pattern).display().to_string();
     match glob::glob(&whole) {
-        Ok(found) => Ok(found.filter_map(Result::ok).collect()),
+        Ok(found) => {
+            let found: Vec<PathBuf> = found.take(MOST_PATHS + 1).filter_map(Result::ok).collect();
+            if found.len() > MOST_PATHS {
+                return Err(format!(
+                    "stands for more than {MOST_PATHS} files and folders; start from a folder further down"
+                ));
+            }
+            Ok(found)
+        }
         Err(error) => Err(format!("is no pattern of paths: {}", error.msg)),
     }
 }

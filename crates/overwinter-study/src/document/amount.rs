@@ -8,6 +8,8 @@ use super::{Form, Node, Part, Value};
 
 /// Significant digits of a number that is written for the reader to read again.
 const DIGITS: usize = 9;
+/// Largest size of a number: far beyond what any key takes, and still short when it is written out.
+const LARGEST: f64 = 1e12;
 
 /// A number and the text around it, such as `"0.5 /h"`, `"R 5"` or `"$2.10/gal"`.
 #[derive(Clone, Debug, PartialEq)]
@@ -98,9 +100,13 @@ impl<'a> Part<'a> {
         self.may_be(key, || Form::Amount);
         let node = self.node(key)?;
         let amount = Amount::of(&node.value);
-        if amount.is_none() {
+        let Some(found) = &amount else {
             let message = "one number with its unit is wanted, such as \"0.5 /h\"";
             return self.wrong(key, node, message);
+        };
+        if found.number.abs() > LARGEST {
+            let message = format!("a number between {:e} and {LARGEST:e} is wanted", -LARGEST);
+            return self.wrong(key, node, &message);
         }
         self.note_given(key, node);
         amount

@@ -11,6 +11,9 @@ use crate::covers::NamedStack;
 use crate::document::{Place, Record};
 use crate::error::Problem;
 
+/// What stands between the name of an input and the number of a draw.
+const DRAW: &str = ", draw ";
+
 /// An input that the file gives.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Given {
@@ -130,13 +133,28 @@ impl Findings {
             message,
             alternative: self.bringers.wording(place),
         };
-        push_once(&mut self.problems, problem);
+        self.add_problem(problem);
+    }
+
+    /// Records a problem once; of the draws of one input the first one is enough.
+    fn add_problem(&mut self, problem: Problem) {
+        let is_alike = |other: &Problem| {
+            let inputs = [other, &problem].map(|problem| {
+                let from = problem.alternative.as_deref()?;
+                Some(from.split_once(DRAW)?.0)
+            });
+            let place = |problem: &Problem| (problem.line, problem.key.clone());
+            inputs[0].is_some() && inputs[0] == inputs[1] && place(other) == place(&problem)
+        };
+        if !self.problems.iter().any(is_alike) {
+            push_once(&mut self.problems, problem);
+        }
     }
 
     /// Adds what was found in later cases.
     pub(crate) fn add(&mut self, later: Self) {
         for problem in later.problems {
-            push_once(&mut self.problems, problem);
+            self.add_problem(problem);
         }
         for DefaultUsed { key, value, source } in later.defaults {
             self.assumed(key, value, source);
@@ -203,7 +221,10 @@ impl Bringers {
     fn wording(&self, place: Place) -> Option<String> {
         if let Some((input, draw)) = place.draw {
             let name = self.sampled.get(input)?;
-            return Some(format!("sampled input \"{name}\", draw {}", draw + 1));
+            return Some(format!(
+                "sampled input \"{name}\"{DRAW}{}; `low` and `high` of its distribution bound what is drawn",
+                draw + 1
+            ));
         }
         let (axis, choice) = place.alternative?;
         let (name, labels) = self.alternatives.get(axis)?;

@@ -2,6 +2,7 @@
 
 use overwinter_units::Range;
 
+use super::part::EMPTY;
 use super::{Form, Node, Part, Value};
 
 impl<'a> Part<'a> {
@@ -10,6 +11,7 @@ impl<'a> Part<'a> {
         let nodes = self.items(key)?;
         let text = |node: &'a Node| match &node.value {
             Value::Text(text) if !text.trim().is_empty() => Some((node, text.as_str())),
+            Value::Text(_) => self.wrong(key, node, EMPTY),
             other => {
                 let message = format!("a text in quotes is wanted, not {}", other.type_wording());
                 self.wrong(key, node, &message)

@@ -4,6 +4,9 @@ use std::cell::RefCell;
 
 use super::{Entry, Findings, Form, Node, Place, Value, nearest};
 
+/// What an empty text is answered with.
+pub(super) const EMPTY: &str = "a text is wanted, not an empty one";
+
 /// A table being read. Every key that is asked for is remembered; [`Part::finish`] reports the
 /// others as unknown.
 pub(crate) struct Part<'a> {
@@ -138,7 +141,7 @@ impl<'a> Part<'a> {
                 self.note_given(key, node);
                 Some(text)
             }
-            Value::Text(_) => self.wrong(key, node, "a text is wanted, not an empty one"),
+            Value::Text(_) => self.wrong(key, node, EMPTY),
             other => {
                 let message = format!("a text in quotes is wanted, not {}", other.type_wording());
                 self.wrong(key, node, &message)
@@ -280,6 +283,9 @@ fn in_order<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let mut words: Vec<_> = words.collect();
     words.sort_unstable();
     words.dedup();
+    if words.iter().any(|word| word.contains(',')) {
+        return format!("\"{}\"", words.join("\", \""));
+    }
     words.join(", ")
 }
 

@@ -1,6 +1,6 @@
 //! Checked reading of quantities.
 
-use overwinter_units::{Range, System, print};
+use overwinter_units::{Kind, Range, System, print};
 
 use super::{Form, Node, Part, Value};
 
@@ -68,7 +68,18 @@ impl Part<'_> {
     pub(crate) fn quantity_of(&self, key: &str, node: &Node, range: &Range) -> Option<f64> {
         let read = match &node.value {
             Value::Text(text) => range.parse(text),
-            Value::Number(number) if range.kind.allows_bare_number() => range.check(*number),
+            Value::Number(number) if range.kind.allows_bare_number() => {
+                let checked = range.check(*number);
+                if let Err(error) = &checked
+                    && range.kind == Kind::Share
+                    && range.contains(number / 100.0)
+                {
+                    let message =
+                        format!("{error}; a bare number is a share of 1: write \"{number} %\"");
+                    return self.wrong(key, node, &message);
+                }
+                checked
+            }
             Value::Number(number) => {
                 // The parser words the missing unit.
                 range.parse(&number.to_string())

@@ -82,10 +82,11 @@ fn pairs(setting: &Setting, grid: &Grid) -> Vec<(usize, usize)> {
     let Some(baseline) = setting.baseline(grid) else {
         return Vec::new();
     };
-    let places = || 0..setting.cells.len();
-    let is_baseline = |at: &usize| setting.cells[*at] == baseline;
-    let others = || places().filter(move |at| !is_baseline(at));
-    let with_baseline = others().flat_map(|at| places().filter(is_baseline).map(move |b| (at, b)));
+    let Some(baseline) = setting.cells.iter().position(|cell| *cell == baseline) else {
+        return Vec::new();
+    };
+    let others = || (0..setting.cells.len()).filter(move |at| *at != baseline);
+    let with_baseline = others().map(|at| (at, baseline));
     if setting.cells.len() > MOST_PAIRED {
         return with_baseline.collect();
     }

@@ -100,12 +100,14 @@ fn of(measure: Measure, group: &[(usize, &Series)]) -> Vec<(usize, Standing)> {
         return Vec::new();
     };
     let best = best_counts(measure, &values, draws.len());
+    let mut medians: Vec<f64> = spreads.iter().map(|spread| spread.median).collect();
+    medians.sort_by(|a, b| better_first(measure, *a, *b));
     let standing = |(index, value): (usize, &Spread)| {
-        let is_ahead = |other: &&Spread| better_first(measure, other.median, value.median).is_lt();
+        let is_ahead = |other: &f64| better_first(measure, *other, value.median).is_lt();
         let standing = Standing {
             among: group.len(),
             value: *value,
-            place: 1 + spreads.iter().filter(is_ahead).count(),
+            place: 1 + medians.partition_point(is_ahead),
             best: (draws.len() >= 2).then(|| best[index] / draws.len() as f64),
         };
         (group[index].0, standing)

@@ -25,12 +25,7 @@ const MOST_PASSES: usize = 8;
 ///   Statistical Association 89(428), 1517-1522: ranked residuals, forward only (from memory).
 /// - Bernstein, D. J. (2008): ChaCha, a variant of Salsa20, Workshop Record of SASC 2008 (from
 ///   memory).
-pub(super) fn probabilities(
-    seed: u64,
-    stream: usize,
-    draws: usize,
-    before: &[&[f64]],
-) -> Vec<f64> {
+pub(super) fn probabilities(seed: u64, stream: usize, draws: usize, before: &[&[f64]]) -> Vec<f64> {
     let mut random = generator(seed, stream as u64);
     let order: Vec<u64> = (0..draws).map(|_| random.next_u64()).collect();
     // The shares in the order of random numbers are in random order.

@@ -27,12 +27,7 @@ pub(super) struct Input {
 
 impl Input {
     /// Reads an input that follows the inputs `before`.
-    pub(super) fn read(
-        part: &Part<'_>,
-        seed: u64,
-        draws: usize,
-        before: &[Self],
-    ) -> Option<Self> {
+    pub(super) fn read(part: &Part<'_>, seed: u64, draws: usize, before: &[Self]) -> Option<Self> {
         let keys = keys(part);
         let name = part.text("name").map(str::to_owned);
         let changes = [("times", Change::Times), ("plus", Change::Plus)];

@@ -43,11 +43,28 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     }
     part.finish();
     contents.finish();
+    if currency.is_some() {
+        warn_of_missing(&part, &fuels);
+    }
     fuels.sort_by_key(|fuel| heaters.iter().position(|heater| heater.fuel == fuel.name));
     Money {
         fuels,
         electricity_price_per_kwh,
         currency: currency.unwrap_or_else(|| "USD".to_owned()),
+    }
+}
+
+/// Tells of fuels without a price where others have one: no cost of the season can then be told.
+fn warn_of_missing(part: &Part<'_>, fuels: &[Fuel]) {
+    for fuel in fuels.iter().filter(|fuel| fuel.price_per_unit.is_none()) {
+        let key = fuel.name.replace(' ', "_");
+        if !part.has(&key) {
+            let warning = format!(
+                "prices.{key} is missing: a heater uses {}, so no cost of its heat is told",
+                fuel.name
+            );
+            part.findings().borrow_mut().warning(warning);
+        }
     }
 }
 

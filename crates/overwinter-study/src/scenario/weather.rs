@@ -39,7 +39,7 @@ pub(super) fn read(root: &Part<'_>, shelf: &mut Shelf) -> Option<Weather> {
             facts,
         }),
         Err(error) => {
-            part.problem(key_of(&error), &refusal(&error));
+            part.problem(key_of(&error), &refusal(&error, &stress));
             None
         }
     }

@@ -42,6 +42,18 @@ impl Gathered {
 /// Why parts cannot be joined.
 #[derive(Debug, thiserror::Error)]
 pub enum GatherError {
+    /// A folder is not there.
+    #[error("{} is no folder", path.display())]
+    NoFolder {
+        /// Its path.
+        path: PathBuf,
+    },
+    /// The plan in a folder of parts cannot be read.
+    #[error("the plan of the run in {} cannot be read", path.display())]
+    NoPlan {
+        /// The folder.
+        path: PathBuf,
+    },
     /// A folder has no parts.
     #[error("{} holds no parts of a run", path.display())]
     NoParts {
@@ -86,7 +98,7 @@ pub fn gather(
     for path in folders {
         let parts = PartsFolder::in_folder(path);
         let Some(found) = parts.plan() else {
-            return Err(GatherError::NoParts { path: path.clone() });
+            return Err(without_plan(path, &parts));
         };
         match &plan {
             Some((first, of)) if *first != found => {
@@ -119,6 +131,18 @@ pub fn gather(
             folder.discard_empty();
             Err(error)
         }
+    }
+}
+
+/// Why a folder has no plan.
+fn without_plan(path: &Path, parts: &PartsFolder) -> GatherError {
+    let path = path.to_owned();
+    if !path.is_dir() {
+        GatherError::NoFolder { path }
+    } else if parts.is_begun() {
+        GatherError::NoPlan { path }
+    } else {
+        GatherError::NoParts { path }
     }
 }
 

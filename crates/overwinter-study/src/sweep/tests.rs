@@ -339,8 +339,15 @@ fn shares_of_different_runs_are_not_joined() {
     let out = temp.path().join("out");
     let error = gather(&folders, &out, false, None).expect_err("two seeds");
     assert!(matches!(error, GatherError::Different { .. }), "{error}");
-    let error = gather(std::slice::from_ref(&out), &out, false, None).expect_err("nothing there");
+    let alone = || gather(std::slice::from_ref(&out), &out, false, None);
+    let error = alone().expect_err("nothing there");
+    assert!(matches!(error, GatherError::NoFolder { .. }), "{error}");
+    fs::create_dir_all(&out).expect("made");
+    let error = alone().expect_err("an empty folder");
     assert!(matches!(error, GatherError::NoParts { .. }), "{error}");
+    fs::write(folders[0].join("parts/plan.json"), "{").expect("damaged");
+    let error = gather(&folders, &out, false, None).expect_err("no plan");
+    assert!(matches!(error, GatherError::NoPlan { .. }), "{error}");
 }
 
 #[cfg(target_os = "linux")]

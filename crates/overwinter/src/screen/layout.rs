@@ -97,9 +97,12 @@ fn lines(row: &[String], widths: &[usize], lean: &[Lean]) -> String {
             .take_while(|c| *c == ' ')
             .count()
             .min(width / 2);
-        let folded = wrapped(cell, width - indent);
-        let line = |line: String| format!("{:indent$}{}", "", cut(&line, width - indent));
-        folded.into_iter().map(line).collect()
+        let folded = wrapped(cell, width - indent).into_iter();
+        let line = |line: String| format!("{:indent$}{line}", "");
+        folded
+            .flat_map(|text| broken(&text, width - indent))
+            .map(line)
+            .collect()
     };
     let cells: Vec<Vec<String>> = row.iter().zip(widths).map(folded).collect();
     let height = cells.iter().map(Vec::len).max().unwrap_or(0);
@@ -156,6 +159,13 @@ pub(crate) fn cut(text: &str, width: usize) -> String {
     let start: String = text.chars().take(head).collect();
     let end: String = text.chars().skip(length - (kept - head)).collect();
     format!("{}..{}", start.trim_end(), end.trim_start())
+}
+
+/// A line in pieces of at most `width` characters: cut short, two names could look the same.
+fn broken(line: &str, width: usize) -> Vec<String> {
+    let letters: Vec<char> = line.chars().collect();
+    let pieces = letters.chunks(width.max(1));
+    pieces.map(|piece| piece.iter().collect()).collect()
 }
 
 /// Lines of at most `width` characters, broken between words; a longer word stands alone.
@@ -218,6 +228,20 @@ mod tests {
         assert_eq!(text.matches("long").count(), 30);
         assert_eq!(cut("inflated pair, infrared inside", 15), "inflated..nside");
         assert_eq!(cut("short", 15), "short");
+    }
+
+    /// Two names that differ in their middle stay apart in a narrow column.
+    #[test]
+    fn a_long_name_is_shown_whole() {
+        let names = ["places/oakhollow-north-tmy3", "places/oakhollow-south-tmy3"];
+        let wide = "x".repeat(WIDTH - 14);
+        let rows = names.map(|name| vec![name.to_owned(), wide.clone()]);
+        let text = columns(&rows, &[Lean::Left; 2], 0..1);
+        let first = |line: &str| line.chars().take(12).collect::<String>();
+        let firsts: Vec<String> = text.lines().map(first).collect();
+        let whole: String = firsts.iter().map(|piece| piece.trim()).collect();
+        assert_eq!(whole, names.concat());
+        assert!(text.lines().all(|line| line.chars().count() <= WIDTH));
     }
 
     #[test]
