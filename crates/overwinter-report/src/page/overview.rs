@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
-use super::View;
 use super::block::{self, DataTable};
 use super::fuel::Measure;
 use super::ladder::begins;
 use super::measure::{median_and_range, row_of};
+use super::{View, payback};
 use crate::designs::{Design, Setting};
 use crate::facts::{self, Fuel, Outage};
 use crate::figures::{self, NOTHING, Quantity};
@@ -38,6 +38,7 @@ pub(super) fn many(view: View<'_>) -> Markup {
             (block::gap("fuel_use", "what the season costs", "Every finished run writes this table."))
         } @else {
             p.finding { (cheapest(view)) }
+            @for words in paybacks(view) { p { strong { "Payback. " } (words) } }
             @if view.run.is_sampled() { (sampled(view, &shown).draw()) }
             @else { (computed_once(view, &shown).draw()) }
             (words(view, &shown))
@@ -111,6 +112,20 @@ fn cheapest(view: View<'_>) -> String {
             said.join("; ")
         ),
     }
+}
+
+/// The best upgrade of each setting in a sentence.
+fn paybacks(view: View<'_>) -> Vec<String> {
+    let said = |(_, setting, name): (usize, &Setting, String)| {
+        let words = payback::best(view, setting)?;
+        let place = name.trim_start_matches(", ");
+        Some(if place.is_empty() {
+            words
+        } else {
+            format!("{place}: {words}")
+        })
+    };
+    view.settings().filter_map(said).collect()
 }
 
 /// Medians and ranges of a run whose inputs were drawn.
