@@ -32,15 +32,11 @@ fn browser() -> Option<Browser> {
 }
 
 /// A run of this scenario and its page.
-fn page_of(folder: &TempDir, file: &str, more: &[&str]) -> PathBuf {
+fn page_of(folder: &TempDir, file: &str) -> PathBuf {
     let out = folder.path().join("out");
     let place = out.display().to_string();
-    let mut arguments = vec!["run", file, "--out", &place, "--quiet"];
-    arguments.extend(more);
-    let ran = overwinter(&arguments);
+    let ran = overwinter(&["run", file, "--out", &place, "--quiet", "--report"]);
     assert_eq!(ran.exit, Exit::Done, "{}", ran.err);
-    let written = overwinter(&["report", &place]);
-    assert_eq!(written.exit, Exit::Done, "{}", written.err);
     out.join("report.html")
 }
 
@@ -87,7 +83,7 @@ fn what_a_page_does_wrong_is_seen() {
 fn the_page_of_one_house_is_whole_on_screen_and_on_paper() {
     let Some(browser) = browser() else { return };
     let folder = tempfile::tempdir().expect("a folder");
-    let page = page_of(&folder, &scenario("first-winter.toml"), &["--hourly"]);
+    let page = page_of(&folder, &scenario("first-winter.toml"));
     assert_whole(&browser, &folder, &page);
 }
 
@@ -101,7 +97,7 @@ fn the_page_of_many_draws_is_whole_on_screen_and_on_paper() {
         .replace("draws = 40", "draws = 10")
         .replace("../weather/", &weather(""));
     fs::write(&file, text).expect("written");
-    let page = page_of(&folder, &file.display().to_string(), &[]);
+    let page = page_of(&folder, &file.display().to_string());
     assert_whole(&browser, &folder, &page);
 }
 
