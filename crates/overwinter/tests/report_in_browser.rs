@@ -25,7 +25,7 @@ const NARROW_PX: f64 = 390.0;
 fn browser() -> Option<Browser> {
     let found = Browser::found();
     if found.is_none() {
-        // Nothing to test with: `.ci/run` installs it, others may.
+        // Nothing to test with: `.ci/run` says so.
         eprintln!("no Chromium is installed; set OVERWINTER_BROWSER to a browser of that kind");
     }
     found
