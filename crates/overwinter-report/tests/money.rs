@@ -309,3 +309,30 @@ fn the_allowed_residual_is_that_of_the_manifest() {
     );
     assert_eq!(page_of(&house()).table("Checks of the run")[2][3], "yes");
 }
+
+#[test]
+fn designs_that_cost_the_same_come_first_together() {
+    let mut folder = covers_with_costs();
+    folder.manifest["draws"] = json!(1);
+    let table = folder.table("fuel_use");
+    let cost = table
+        .columns
+        .iter()
+        .position(|column| column.0 == "fuel_cost_in_currency")
+        .expect("a column");
+    for row in &mut table.rows {
+        row[cost] = "1000.4".to_owned();
+    }
+    let text = page_of(&folder).text();
+    // 1,000.4 and 70 USD of electricity.
+    assert!(
+        text.contains("cold plain: all designs alike, 1,070 USD"),
+        "{text}"
+    );
+    assert!(
+        text.contains(
+            "Compared here: cover (single film; double film) and climate (cold plain; mild coast)."
+        ),
+        "{text}"
+    );
+}

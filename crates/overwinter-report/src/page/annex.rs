@@ -224,10 +224,7 @@ fn weather(view: View<'_>, file: &WeatherFile) -> Markup {
     table.push("station or place", vec![place.join(", ")]);
     table.push(
         "latitude, longitude",
-        vec![format!(
-            "{:.2}°, {:.2}°",
-            file.latitude_deg, file.longitude_deg
-        )],
+        vec![format!("{:.2}°, {:.2}°", file.latitude_deg, file.longitude_deg).replace('-', "−")],
     );
     table.push("height above the sea", vec![height]);
     table.push("year", vec![file.year.clone()]);
