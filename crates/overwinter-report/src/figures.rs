@@ -87,7 +87,7 @@ impl Quantity {
             || NOTHING.to_owned(),
             |value| {
                 format!(
-                    "{} ({})",
+                    "{}\u{a0}({})",
                     self.number(value, system),
                     self.number(value, other(system))
                 )
@@ -144,18 +144,18 @@ pub(crate) fn of_hundred(share: f64) -> String {
 pub(crate) fn duration(minutes: f64) -> String {
     let minutes = minutes.max(0.0).round();
     if minutes < MIN_PER_H * 2.0 {
-        return format!("{} min", significant(minutes, 4));
+        return format!("{}\u{a0}min", significant(minutes, 4));
     }
     if minutes < MIN_PER_DAY * 2.0 {
         let (hours, rest) = ((minutes / MIN_PER_H).floor(), minutes % MIN_PER_H);
         let rest = if rest < 1.0 {
             String::new()
         } else {
-            format!(" {rest:.0} min")
+            format!(" {rest:.0}\u{a0}min")
         };
-        return format!("{hours:.0} h{rest}");
+        return format!("{hours:.0}\u{a0}h{rest}");
     }
-    format!("{} days", significant(minutes / MIN_PER_DAY, 3))
+    format!("{}\u{a0}days", significant(minutes / MIN_PER_DAY, 3))
 }
 
 /// A length of failure in hours: `8 h`, `3 days`.
@@ -174,8 +174,8 @@ pub(crate) fn date(month_day_hour: &str) -> String {
     });
     match (parts, hour) {
         (None, _) => month_day_hour.to_owned(),
-        (Some((month, day)), "") => format!("{day} {month}"),
-        (Some((month, day)), hour) => format!("{day} {month}, {hour}"),
+        (Some((month, day)), "") => format!("{day}\u{a0}{month}"),
+        (Some((month, day)), hour) => format!("{day}\u{a0}{month}, {hour}"),
     }
 }
 
@@ -240,7 +240,7 @@ mod tests {
         );
         assert_eq!(
             Quantity::Energy.cell(Some(29_307.1), System::Us),
-            "100 (29,300)"
+            "100\u{a0}(29,300)"
         );
         assert_eq!(Quantity::Power.cell(None, System::Us), NOTHING);
     }
@@ -258,13 +258,13 @@ mod tests {
 
     #[test]
     fn times_and_dates_are_in_words() {
-        assert_eq!(duration(5.2), "5 min");
-        assert_eq!(duration(119.0), "119 min");
-        assert_eq!(duration(200.0), "3 h 20 min");
-        assert_eq!(length(8.0), "8 h");
-        assert_eq!(length(144.0), "6 days");
-        assert_eq!(date("01-27 06:00"), "27 Jan, 06:00");
-        assert_eq!(date("11-05"), "5 Nov");
+        assert_eq!(duration(5.2), "5\u{a0}min");
+        assert_eq!(duration(119.0), "119\u{a0}min");
+        assert_eq!(duration(200.0), "3\u{a0}h 20\u{a0}min");
+        assert_eq!(length(8.0), "8\u{a0}h");
+        assert_eq!(length(144.0), "6\u{a0}days");
+        assert_eq!(date("01-27 06:00"), "27\u{a0}Jan, 06:00");
+        assert_eq!(date("11-05"), "5\u{a0}Nov");
         assert_eq!(date("no date"), "no date");
         assert_eq!(date("13-05"), "13-05");
     }

@@ -19,12 +19,13 @@ const WHOLE: [&str; 7] = [
     "compare",
     "drivers",
     "worst_years",
-    "costs",
     "savings",
+    "cash_flow",
 ];
 /// Tables of which the cases are read that the report shows.
-const OF_SHOWN_CASES: [&str; 6] = [
+const OF_SHOWN_CASES: [&str; 7] = [
     "fuel_use",
+    "costs",
     "frost_risk",
     "balance",
     "outages",

@@ -14,6 +14,7 @@ mod folder;
 mod manifest;
 mod page;
 mod plain_text;
+mod savings;
 mod style;
 mod table;
 

@@ -26,6 +26,8 @@ pub(crate) struct Manifest {
     /// Inputs that the scenario states, where the manifest lists them.
     pub(crate) inputs_given: Vec<Input>,
     pub(crate) defaults_used: Vec<Input>,
+    /// Residual above which a case fails, where the manifest tells it.
+    pub(crate) allowed_residual_share: Option<f64>,
     #[serde(deserialize_with = "texts")]
     pub(crate) cautions: Vec<String>,
 }

@@ -1,10 +1,13 @@
 //! The page: first what a grower needs, then charts, then the annex for whoever lends or grants.
 
 mod annex;
+mod annex_money;
+mod as_written;
 mod block;
 mod checks;
 mod coldest;
 mod coldest_course;
+mod costs;
 mod curves;
 mod differences;
 mod failing_night;
@@ -20,7 +23,9 @@ mod measure;
 mod money;
 mod months;
 mod overview;
+mod payback;
 mod ranked;
+mod saved;
 mod sensitivity;
 mod which_design;
 

@@ -72,14 +72,13 @@ svg .lead{{fill:none;stroke:{RULE};stroke-width:.8}}
 svg .dot{{fill:{PAPER};stroke-width:1.8}}
 svg .full{{fill:currentColor;stroke-width:1}}
 svg .bar{{stroke-width:1.2}}
+svg .hatch{{fill:none;stroke-width:1.5}}
 table{{border-collapse:collapse;margin:.5rem 0 1rem;font-size:.92rem;font-variant-numeric:tabular-nums}}
 caption{{text-align:left;padding:.2rem 0;font-size:.92rem}}
 th,td{{text-align:right;vertical-align:top;padding:.2rem .6rem;border-bottom:1px solid {RULE}}}
 thead th{{border-bottom:2px solid {INK};vertical-align:bottom}}
 th:first-child,.words td,.words th{{text-align:left}}
 th[scope=row]{{font-weight:600;min-width:9rem}}
-td{{white-space:nowrap}}
-.words td{{white-space:normal}}
 td.long{{overflow-wrap:anywhere}}
 .words th[scope=row]{{overflow-wrap:anywhere;min-width:13rem;max-width:20rem}}
 .inputs table{{font-size:.8rem;line-height:1.35}}
@@ -108,6 +107,7 @@ figure+.wide{break-before:avoid}
 .inputs table{font-size:7.5pt}
 .inputs th,.inputs td{padding:.1rem .4rem}
 thead{display:table-header-group}
+tbody tr:nth-child(-n+2),tbody tr:last-child{break-before:avoid}
 .wide{overflow:visible}
 svg{min-width:0;max-height:130mm}
 #annex{break-before:page}

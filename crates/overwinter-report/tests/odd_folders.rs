@@ -57,7 +57,7 @@ fn hostile_texts_stay_texts() {
 }
 
 /// Tables with what stands in the page if each is missing.
-const TABLES: [&str; 12] = [
+const TABLES: [&str; 13] = [
     "cases",
     "fuel_use",
     "frost_risk",
@@ -70,6 +70,7 @@ const TABLES: [&str; 12] = [
     "drivers",
     "costs",
     "savings",
+    "cash_flow",
 ];
 
 #[test]

@@ -64,6 +64,10 @@ pub(crate) struct RunArguments {
     /// Write the table of every hour as well.
     #[arg(long)]
     pub(crate) hourly: bool,
+    /// Write the page of the run as well, report.html in the folder. Up to 24 cases, every hour is kept
+    /// for it, as with --hourly.
+    #[arg(long, conflicts_with = "shard")]
+    pub(crate) report: bool,
     /// Run one share of the cases only, such as 2/5 for the second of five; gather joins them.
     #[arg(long, value_name = "I/N", value_parser = shard)]
     pub(crate) shard: Option<Shard>,

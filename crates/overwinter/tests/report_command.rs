@@ -86,6 +86,29 @@ fn a_finished_run_becomes_a_page_beside_its_tables() {
 }
 
 #[test]
+fn one_command_runs_a_scenario_and_writes_its_page_with_every_hour() {
+    let folder = finished();
+    let page = path(&folder, "out/report.html");
+    assert!(!page.exists());
+    let [file, out] = ["houses.toml", "out"].map(|name| path(&folder, name).display().to_string());
+    let without = overwinter(&["report", &out]);
+    assert_eq!(without.exit, Exit::Done, "{}", without.err);
+    let command = "overwinter run houses.toml --report --force --out";
+    let told = fs::read_to_string(&page).expect("a page");
+    assert_eq!(told.matches(command).count(), 2, "curve and coldest night");
+    let ran = overwinter(&["run", &file, "--report", "--force", "--out", &out]);
+    assert_eq!(ran.exit, Exit::Done, "{}", ran.err);
+    assert!(ran.out.contains("report.html. Open it"), "{}", ran.out);
+    let told = fs::read_to_string(&page).expect("a page");
+    assert!(!told.contains(command));
+    for title in ["Load-duration curve:", "The day around the coldest hour"] {
+        assert!(told.contains(title), "{title}");
+    }
+    let refused = overwinter(&["run", &file, "--report", "--shard", "1/2", "--out", &out]);
+    assert_eq!(refused.exit, Exit::BadInput);
+}
+
+#[test]
 fn a_page_is_not_written_over_and_goes_with_the_results_it_was_made_from() {
     let folder = finished();
     assert_eq!(report(&folder, &[]).exit, Exit::Done);

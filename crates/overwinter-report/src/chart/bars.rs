@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::look;
 use super::scale::Scale;
-use super::{Label, WIDTH, at, frame, stroke, text};
+use super::{Label, WIDTH, frame, stroke, text};
 use crate::plain_text::shortened;
 
 const SIDE: f64 = 74.0;
@@ -45,7 +45,6 @@ impl Bars {
         let across = Scale::round(values.chain([0.0]), (SIDE, WIDTH - SIDE), 6.0);
         let zero = across.place(0.0);
         let drawing = html! {
-            (look::hatchings(&self.label.id, 2))
             (text("small", "start", (2.0, 13.0), &self.title))
             (stroke("axis", (zero, TOP - 4.0), (zero, height - 2.0)))
             @for (index, bar) in self.bars.iter().enumerate() {
@@ -57,7 +56,6 @@ impl Bars {
 
     fn bar(&self, bar: &Bar, top: f64, across: &Scale) -> Markup {
         let (zero, end) = (across.place(0.0), across.place(bar.value));
-        let look = usize::from(bar.value >= 0.0);
         let (anchor, x) = if bar.value < 0.0 {
             ("end", end - 5.0)
         } else {
@@ -66,8 +64,7 @@ impl Bars {
         html! {
             (text("name", "start", (2.0, top + 11.0), &shortened(&bar.name, NAME_WIDTH)))
             @if bar.value.is_finite() {
-                rect class={ "bar " (look::class(look)) } x=(at(zero.min(end))) y=(at(top + 16.0))
-                    width=(at((zero - end).abs())) height=(at(THICK)) fill=(look::fill(&self.label.id, look)) {}
+                (look::bar(bar.value >= 0.0, (zero.min(end), top + 16.0), ((zero - end).abs(), THICK)))
                 (text("value", anchor, (x, top + 27.0), &bar.printed))
             }
         }

@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::look;
 use super::scale::Scale;
-use super::{Label, WIDTH, at, frame, stroke, text};
+use super::{Label, WIDTH, frame, stroke, text};
 
 const LEFT: f64 = 58.0;
 const RIGHT: f64 = 14.0;
@@ -33,7 +33,6 @@ impl Columns {
         let limits = self.limits.iter().map(|limit| limit.0);
         let up = Scale::round(values.chain(limits).chain([0.0]), (floor, TOP), 5.0);
         let drawing = html! {
-            (look::hatchings(&self.label.id, 2))
             @for tick in up.ticks() {
                 (stroke("grid", (LEFT, up.place(tick)), (WIDTH - RIGHT, up.place(tick))))
                 (text("small", "end", (LEFT - 6.0, up.place(tick) + 4.0), &up.print(tick)))
@@ -61,8 +60,7 @@ impl Columns {
         let (foot, head) = (up.place(0.0), up.place(*value));
         html! {
             @if value.is_finite() {
-                rect class={ "bar " (look::class(1)) } x=(at(middle - width / 2.0)) y=(at(foot.min(head)))
-                    width=(at(width)) height=(at((foot - head).abs())) fill=(look::fill(&self.label.id, 1)) {}
+                (look::bar(true, (middle - width / 2.0, foot.min(head)), (width, (foot - head).abs())))
                 (text("value", "middle", (middle, foot.min(head) - 5.0), printed))
             }
             (text("small", "middle", (middle, HEIGHT - BOTTOM + 17.0), name))

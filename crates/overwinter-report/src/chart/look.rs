@@ -10,6 +10,10 @@ pub(crate) const LOOKS: usize = 6;
 const DASHES: [&str; LOOKS] = ["", "9 4", "2 3", "12 3 2 3", "5 2", "1 4"];
 /// Half the size of a mark.
 const HALF: f64 = 4.0;
+/// Distance of the strokes of a hatching along an edge.
+const APART: f64 = 8.0;
+/// Strokes of a bar, more than any within a chart has.
+const MOST_STROKES: usize = 200;
 
 /// Class of the colour of a look.
 pub(crate) fn class(look: usize) -> String {
@@ -49,38 +53,51 @@ pub(crate) fn mark(look: usize, (x, y): (f64, f64)) -> Markup {
     html! { polygon class=(class) points=(points(corners)) {} }
 }
 
-/// Hatchings of the looks, whose names begin with the id of the chart.
-pub(crate) fn hatchings(id: &str, looks: usize) -> Markup {
+/// A bar from its upper left corner: filled or, to stand apart without colour, hatched.
+///
+/// The strokes of the hatching are drawn one by one: a browser prints a pattern as a picture, which is
+/// blurred on paper and a hundred times as large.
+pub(crate) fn bar(is_hatched: bool, (x, y): (f64, f64), (wide, high): (f64, f64)) -> Markup {
+    let look = usize::from(is_hatched);
+    let fill = if is_hatched { "none" } else { "currentColor" };
     html! {
-        defs {
-            @for look in 0..looks.min(LOOKS) { (hatching(id, look)) }
+        rect class={ "bar " (class(look)) } x=(at(x)) y=(at(y)) width=(at(wide)) height=(at(high)) fill=(fill) {}
+        @if is_hatched {
+            path class={ "hatch " (class(look)) } d=(strokes((x, y), (wide, high))) {}
         }
     }
 }
 
-/// What fills a bar of a look.
-pub(crate) fn fill(id: &str, look: usize) -> String {
-    format!("url(#{id}-h{})", look % LOOKS)
+/// Rising strokes `x + y = c` across a rectangle, at every multiple of their distance.
+fn strokes((x, y): (f64, f64), (wide, high): (f64, f64)) -> String {
+    let first = ((x + y) / APART).floor() + 1.0;
+    let sums = std::iter::successors(Some(first * APART), |sum| Some(sum + APART));
+    let stroke = |sum: f64| {
+        let (from, to) = ((sum - y - high).max(x), (sum - y).min(x + wide));
+        format!(
+            "M{} {}L{} {}",
+            at(from),
+            at(sum - from),
+            at(to),
+            at(sum - to)
+        )
+    };
+    sums.take_while(|&sum| sum < x + wide + y + high)
+        .take(MOST_STROKES)
+        .map(stroke)
+        .collect()
 }
 
-fn hatching(id: &str, look: usize) -> Markup {
-    let strokes = match look {
-        0 => "M0 0H8V8H0Z",
-        1 => "M-2 2L2 -2M0 8L8 0M6 10L10 6",
-        2 => "M4 2V2.01M0 6V6.01M8 6V6.01",
-        3 => "M0 0L8 8M-2 6L2 10M6 -2L10 2M0 8L8 0M-2 2L2 -2M6 10L10 6",
-        4 => "M0 4H8",
-        _ => "M4 0V8",
-    };
-    let (filled, width) = match look {
-        0 => ("currentColor", "0"),
-        2 => ("none", "2.4"),
-        _ => ("none", "1.5"),
-    };
-    html! {
-        pattern id={ (id) "-h" (look) } class=(class(look)) width="8" height="8"
-            patternUnits="userSpaceOnUse" {
-            path d=(strokes) fill=(filled) stroke-width=(width) stroke-linecap="round" {}
-        }
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn strokes_stay_within_their_bar() {
+        // By hand: x + y = 16 from the left side to the top, 24 from the foot to the right side.
+        assert_eq!(strokes((4.0, 10.0), (8.0, 4.0)), "M4 12L6 10M10 14L12 12");
+        assert_eq!(strokes((4.0, 10.0), (0.0, 0.0)), "");
+        let wide = strokes((0.0, 0.0), (1e9, 1e9));
+        assert_eq!(wide.matches('M').count(), MOST_STROKES);
     }
 }

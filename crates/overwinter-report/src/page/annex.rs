@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::block::{self, DataTable};
 use super::differences::rows_of;
-use super::{View, checks, inputs, sensitivity};
+use super::{View, annex_money, checks, inputs, sensitivity};
 use crate::designs::Setting;
 use crate::facts;
 use crate::figures::{self, Quantity};
@@ -49,24 +49,26 @@ pub(super) fn section(view: View<'_>, title: &str, date: &str) -> Markup {
             (identity(view, title, date))
             h3 { "B. Energy of the year" }
             (energy(view))
-            h3 { "C. Method in plain words" }
+            h3 { "C. Baseline, costs and saving" }
+            (annex_money::section(view))
+            h3 { "D. Method in plain words" }
             ul { @for words in METHOD { li { (words) } } }
-            h3 { "D. Weather" }
+            h3 { "E. Weather" }
             @for file in &view.run.manifest().weather { (weather(view, file)) }
             @if view.run.manifest().weather.is_empty() { p.gap { "The manifest names no weather file." } }
-            h3 { "E. Checks" }
+            h3 { "F. Checks" }
             (checks::section(view))
-            h3 { "F. What the result depends on" }
+            h3 { "G. What the result depends on" }
             (sensitivity::section(view))
-            h3 { "G. Limits" }
+            h3 { "H. Limits" }
             p { "What these numbers do not tell:" }
             ul { @for words in LIMITS { li { (words) } } }
-            h3 { "H. Cautions" }
+            h3 { "I. Cautions" }
             @if view.run.manifest().cautions.is_empty() { p.gap { "The manifest holds no cautions." } }
             ul { @for words in &view.run.manifest().cautions { li { (words) } } }
-            h3 { "I. Assessor" }
+            h3 { "J. Assessor" }
             (assessor())
-            h3 { "J. Inputs and where they come from" }
+            h3 { "K. Inputs and where they come from" }
             (inputs::section(view))
         }
     }
@@ -222,10 +224,7 @@ fn weather(view: View<'_>, file: &WeatherFile) -> Markup {
     table.push("station or place", vec![place.join(", ")]);
     table.push(
         "latitude, longitude",
-        vec![format!(
-            "{:.2}°, {:.2}°",
-            file.latitude_deg, file.longitude_deg
-        )],
+        vec![format!("{:.2}°, {:.2}°", file.latitude_deg, file.longitude_deg).replace('-', "−")],
     );
     table.push("height above the sea", vec![height]);
     table.push("year", vec![file.year.clone()]);

@@ -2,6 +2,11 @@
 
 use maud::{Markup, html};
 
+use crate::folder::Run;
+
+/// Cases up to which a run for a page keeps every hour.
+const MOST_HOURLY: u64 = 24;
+
 /// A table of numbers, with a name for every row and every column.
 #[derive(Clone, Debug, Default)]
 pub(super) struct DataTable {
@@ -80,6 +85,26 @@ pub(super) fn gap(table: &str, what: &str, remedy: &str) -> Markup {
     html! {
         p.gap { strong { "Not in this report: " } (what) " (table " code { (table) } "). " (remedy) }
     }
+}
+
+/// The one command that gives a page with every hour of the year.
+pub(super) fn with_hours(run: &Run) -> String {
+    let manifest = run.manifest();
+    let scenario = match manifest.scenario.path.as_str() {
+        "" => "FILE",
+        path => path,
+    };
+    let alone = if manifest.cases > MOST_HOURLY {
+        format!(
+            " Of more than {MOST_HOURLY} cases it keeps no hours: leave the designs that matter."
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "It needs every hour of the year. One command runs the scenario with its hours and writes this page anew: \
+         overwinter run {scenario} --report --force --out and the folder of the tables.{alone}"
+    )
 }
 
 /// A caution at the output it belongs to.

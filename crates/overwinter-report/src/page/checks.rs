@@ -7,7 +7,7 @@ use super::block::{self, DataTable};
 use crate::figures;
 use crate::table::Table;
 
-/// Residual above which a case fails.
+/// Residual above which a case fails, of runs whose manifest does not tell it.
 const MOST_RESIDUAL: f64 = 1e-6;
 
 /// The section.
@@ -15,13 +15,15 @@ pub(super) fn section(view: View<'_>) -> Markup {
     html! {
         @match view.run.table("cases") {
             None => (block::gap("cases", "the checks of each case", "Every finished run writes this table.")),
-            Some(cases) => (of_cases(cases)),
+            Some(cases) => (of_cases(view, cases)),
         }
         (defects(view))
     }
 }
 
-fn of_cases(cases: &Table) -> Markup {
+fn of_cases(view: View<'_>, cases: &Table) -> Markup {
+    let manifest = view.run.manifest();
+    let allowed = manifest.allowed_residual_share.unwrap_or(MOST_RESIDUAL);
     let all = cases.rows().len() as u64;
     let done = cases.select(|row| cases.text("status", row) == "done");
     let worst = |column: &str| {
@@ -48,21 +50,12 @@ fn of_cases(cases: &Table) -> Markup {
         ),
     ];
     for (name, column) in balances {
-        let Some(residual) = worst(column) else {
-            table.push(
-                name,
-                vec![
-                    figures::NOTHING.to_owned(),
-                    share(MOST_RESIDUAL),
-                    "not known".to_owned(),
-                ],
-            );
-            continue;
-        };
+        let residual = worst(column);
+        let judged = residual.map(|found| passed(found <= allowed));
         let cells = vec![
-            share(residual),
-            share(MOST_RESIDUAL),
-            passed(residual <= MOST_RESIDUAL),
+            residual.map_or_else(|| figures::NOTHING.to_owned(), share),
+            share(allowed),
+            judged.unwrap_or_else(|| "not known".to_owned()),
         ];
         table.push(name, cells);
     }

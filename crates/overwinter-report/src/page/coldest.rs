@@ -29,8 +29,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
                 }
             }
             @match view.run.table("hourly") {
-                None => (block::gap("hourly", "the course of the coldest night", "It needs every hour of the \
-                    year: run the scenario with --hourly.")),
+                None => (block::gap("hourly", "the course of the coldest night", &block::with_hours(view.run))),
                 Some(table) => @for (index, setting, name) in view.settings() {
                     h3 { "Course of the coldest night" (name) }
                     (coldest_course::course(view, table, setting, index))

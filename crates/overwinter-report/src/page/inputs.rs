@@ -7,10 +7,13 @@ use maud::{Markup, html};
 use super::View;
 use super::block::{self, DataTable};
 use crate::figures;
+use crate::plain_text::listed;
 use crate::table::Table;
 
 /// Alternatives that are listed.
 const MOST_LABELS: usize = 20;
+/// Alternatives that the first page names.
+const MOST_NAMED: usize = 6;
 
 /// The section.
 pub(super) fn section(view: View<'_>) -> Markup {
@@ -33,6 +36,31 @@ pub(super) fn section(view: View<'_>) -> Markup {
         (given(view))
         (left_out(view))
     }
+}
+
+/// What the designs differ by, in a sentence.
+pub(super) fn compared(view: View<'_>) -> Option<String> {
+    let cases = view.run.table("cases")?;
+    let names = cases
+        .columns()
+        .iter()
+        .map(|column| column.entry.name.as_str());
+    let said = |axis: &str| {
+        let labels = alternatives(cases, axis);
+        let named = match labels.len() {
+            0..=MOST_NAMED => labels.join("; "),
+            more => format!("{} alternatives", figures::count(more as u64)),
+        };
+        format!(
+            "{} ({named})",
+            axis.trim_start_matches("axis_").replace('_', " ")
+        )
+    };
+    let said: Vec<String> = names
+        .filter(|name| name.starts_with("axis_"))
+        .map(said)
+        .collect();
+    (!said.is_empty()).then(|| format!("Compared here: {}.", listed(&said)))
 }
 
 /// The alternatives that were compared.

@@ -25,8 +25,8 @@ pub(super) fn part(view: View<'_>) -> Markup {
     html! {
         @if view.run.table("hourly").is_none() {
             (block::gap("hourly", "the load-duration curve, which shows for how many hours of the year how \
-                much heat is asked for", "It needs every hour of the year: run the scenario with --hourly. \
-                Peaks by month or by design stand here in its place."))
+                much heat is asked for", &format!("{} Peaks by month or by design stand here in its place.",
+                block::with_hours(view.run))))
         } @else {
             @for (index, setting, name) in view.settings() {
                 h3 { "How often how much heat" (name) }

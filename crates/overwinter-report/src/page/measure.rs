@@ -80,7 +80,8 @@ impl<'a> Spread<'a> {
     pub(super) fn range(self, row: usize) -> Option<String> {
         let (low, high) = self.ends(row)?;
         let [low, high] = [low, high].map(|value| in_unit(Some(value), self.unit));
-        Some(format!("{low} to {high}"))
+        // Not torn apart where a cell is narrow.
+        Some(format!("{low}\u{a0}to\u{a0}{high}"))
     }
 
     /// Median and range in print, `150 (100 to 200)`.

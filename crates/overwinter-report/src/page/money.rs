@@ -1,32 +1,35 @@
-//! What an upgrade costs and when it has paid for itself, once the tables tell.
+//! What each design costs, what it saves, and when it has paid for itself.
 
 use maud::{Markup, html};
 
-use super::View;
-use super::block::{self, DataTable};
+use super::block::{self, note};
+use super::{View, costs, payback, saved};
 use crate::figures;
-use crate::table::{Column, Table};
+use crate::plain_text::listed;
+use crate::savings::{Savings, Terms, terms, unpriced};
+
+/// How costs come into a run.
+const STATE_COSTS: &str = "State under [money] the years, the rate and, in [money.parts.NAME], cost and life of each \
+    part that differs between the designs, and run the scenario again.";
 
 /// The section.
 pub(super) fn section(view: View<'_>) -> Markup {
     html! {
         section aria-labelledby="payback" {
             h2 #payback { "Payback" }
-            @match view.run.table("costs") {
-                None => (block::gap("costs", "what each design costs to buy and to keep", "This run states no prices \
-                    of covers and equipment. Put your quotes beside the fuel above.")),
-                Some(table) => {
-                    h3 { "What each design costs" }
-                    (as_it_is(table, "Costs of the designs"))
+            (prices_missing(view))
+            @match terms(view.run) {
+                None => (block::gap("costs", "what each design costs to buy and to keep", STATE_COSTS)),
+                Some(terms) => {
+                    (note(&terms_words(view, &terms)))
+                    (costs::part(view, &terms))
                 }
             }
-            @match view.run.table("savings") {
-                None => (block::gap("savings", "savings a year and the time until an upgrade has paid for itself",
-                    "Without costs there is no payback. As a first look: what an upgrade costs, divided by what it \
-                    saves a year (Which design), is the simple payback in years.")),
-                Some(table) => {
-                    h3 { "What each design saves" }
-                    (as_it_is(table, "Savings and payback of the designs"))
+            @match Savings::of(view.run) {
+                None => (no_savings(view)),
+                Some(savings) => {
+                    (payback::part(view, savings))
+                    (saved::part(view, savings))
                 }
             }
             (block::caution("Savings and payback are estimates and no promise. A film may wear out before it has \
@@ -35,72 +38,59 @@ pub(super) fn section(view: View<'_>) -> Markup {
     }
 }
 
-/// A table as it was written, its numbers to three figures.
-pub(super) fn as_it_is(table: &Table, caption: &str) -> Markup {
-    let told: Vec<&Column> = table
-        .columns()
+/// Carriers without a price.
+fn prices_missing(view: View<'_>) -> Markup {
+    let missing = unpriced(view.run);
+    if missing.is_empty() {
+        return html! {};
+    }
+    let keys: Vec<String> = missing
         .iter()
-        .filter(|column| !column.entry.name.ends_with("case_id"))
+        .map(|name| format!("prices.{name}"))
         .collect();
-    let mut numbers = DataTable::new(caption, told.iter().map(|column| heading(column)).collect());
-    for row in table.rows() {
-        let cell = |column: &&Column| {
-            let name = column.entry.name.as_str();
-            if column.is_text() {
-                table.text(name, row).to_owned()
-            } else {
-                figures::cell(table.number(name, row))
-            }
-        };
-        let mut cells: Vec<String> = told.iter().map(cell).collect();
-        let name = if cells.is_empty() {
-            String::new()
-        } else {
-            cells.remove(0)
-        };
-        numbers.push(name, cells);
-    }
-    numbers.draw()
+    let what = format!("the cost of {}, which has no price", listed(&missing));
+    let remedy = format!("State {} in the scenario and run it again.", listed(&keys));
+    block::gap("fuel_use", &what, &remedy)
 }
 
-/// Name and unit of a column in words.
-fn heading(column: &Column) -> String {
-    let name = column.entry.name.replace('_', " ");
-    match column.entry.unit.as_str() {
-        "" | "text" | "number" | "count" => name,
-        unit => format!("{name}, {unit}"),
-    }
+fn no_savings(view: View<'_>) -> Markup {
+    let remedy = if view.run.only_design().is_some() {
+        "The run holds one design, so there is nothing to save against: list the house as it is and the upgrade as \
+         two values of an [[axis]]."
+    } else {
+        "Without costs there is no payback. As a first look: what an upgrade costs, divided by what it saves a year \
+         (Which design), is the simple payback in years."
+    };
+    block::gap(
+        "savings",
+        "savings a year and the time until an upgrade has paid for itself",
+        remedy,
+    )
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn headings_have_their_unit() {
-        assert_eq!(
-            capitalised("simple_payback", "years"),
-            "simple payback, years"
-        );
-        assert_eq!(capitalised("design", "text"), "design");
-    }
-
-    fn capitalised(name: &str, unit: &str) -> String {
-        use crate::manifest::{ColumnEntry, TableEntry};
-        let folder = tempfile::tempdir().expect("a folder");
-        let path = folder.path().join("t.csv");
-        std::fs::write(&path, format!("{name}\n1\n")).expect("a table");
-        let entry = TableEntry {
-            name: "t".to_owned(),
-            columns: vec![ColumnEntry {
-                name: name.to_owned(),
-                unit: unit.to_owned(),
-                meaning: String::new(),
-            }],
-        };
-        let table = Table::read(&path, Some(&entry), &|_| true)
-            .expect("readable")
-            .expect("there");
-        heading(&table.columns()[0])
-    }
+/// Under what terms money is counted.
+fn terms_words(view: View<'_>, terms: &Terms) -> String {
+    let rate = terms.rate_percent.map_or_else(String::new, |percent| {
+        format!(", discounted at {} % a year", figures::figures(percent))
+    });
+    let money = match (terms.money_is.as_str(), terms.inflation_percent) {
+        ("constant", _) => " in constant money, that of the year of buying".to_owned(),
+        ("current", Some(percent)) => format!(
+            " in the money of each year, with prices rising by {} % a year",
+            figures::figures(percent)
+        ),
+        ("current", None) => " in the money of each year".to_owned(),
+        _ => String::new(),
+    };
+    let draws = if view.run.is_sampled() {
+        " Costs are those of the middle draw by fuel; a range holds 90 of 100 draws."
+    } else {
+        ""
+    };
+    format!(
+        "Counted over {} years in {}{rate}{money}. Year 0 is the day of buying; payments fall due at the ends of \
+         years. A part is bought again when its life ends.{draws}",
+        figures::figures(terms.years),
+        terms.currency
+    )
 }

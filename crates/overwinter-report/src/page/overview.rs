@@ -2,14 +2,15 @@
 
 use maud::{Markup, html};
 
-use super::View;
 use super::block::{self, DataTable};
 use super::fuel::Measure;
 use super::ladder::begins;
 use super::measure::{median_and_range, row_of};
+use super::{View, inputs, payback};
 use crate::designs::{Design, Setting};
 use crate::facts::{self, Fuel, Outage};
 use crate::figures::{self, NOTHING, Quantity};
+use crate::plain_text::listed;
 
 /// Rows beyond which the table would not leave room on the first page.
 const MOST_ROWS: usize = 8;
@@ -37,7 +38,9 @@ pub(super) fn many(view: View<'_>) -> Markup {
         @if shown.is_empty() {
             (block::gap("fuel_use", "what the season costs", "Every finished run writes this table."))
         } @else {
+            @if let Some(words) = inputs::compared(view) { p { (words) } }
             p.finding { (cheapest(view)) }
+            @for words in paybacks(view) { p { strong { "Payback. " } (words) } }
             @if view.run.is_sampled() { (sampled(view, &shown).draw()) }
             @else { (computed_once(view, &shown).draw()) }
             (words(view, &shown))
@@ -57,7 +60,8 @@ fn shown(view: View<'_>) -> Vec<Shown<'_>> {
         all <= MOST_ROWS
             || view.run.settings().iter().any(|setting| {
                 let first = setting.designs.first().map(|first| first.case_id);
-                let cheapest = cheapest_of(view, setting).map(|(cheapest, _)| cheapest.case_id);
+                let cheapest = cheapest_of(view, setting).0;
+                let cheapest = cheapest.first().map(|cheapest| cheapest.case_id);
                 [first, cheapest].contains(&Some(design.case_id))
             })
     };
@@ -70,38 +74,60 @@ fn shown(view: View<'_>) -> Vec<Shown<'_>> {
         .collect()
 }
 
-/// The design that costs least in a setting, with its cost as printed.
-fn cheapest_of<'a>(view: View<'_>, setting: &'a Setting) -> Option<(&'a Design, String)> {
+/// The designs that cost least in a setting, with their cost as printed; several where the print is
+/// the same.
+fn cheapest_of<'a>(view: View<'_>, setting: &'a Setting) -> (Vec<&'a Design>, String) {
+    let costs = setting
+        .designs
+        .iter()
+        .filter_map(|design| cost_of(view, design));
+    let costs: Vec<(&Design, f64, String)> = costs.collect();
+    let least = costs.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    let Some((_, _, printed)) = least else {
+        return (Vec::new(), String::new());
+    };
+    let is_least = |cost: &&(&Design, f64, String)| cost.2 == *printed;
+    let designs = costs.iter().filter(is_least).map(|(design, ..)| *design);
+    (designs.collect(), printed.clone())
+}
+
+/// What fuel and electricity of a design cost, with the print of it.
+fn cost_of<'a>(view: View<'_>, design: &'a Design) -> Option<(&'a Design, f64, String)> {
     if view.run.is_sampled() {
         let table = view.run.table("ranking")?;
         let measure = "fuel and electricity cost";
-        let is_first = |design: &&Design| {
-            row_of(table, design, measure)
-                .is_some_and(|row| table.id("place_by_median", row) == Some(1))
-        };
-        let design = setting.designs.iter().find(is_first)?;
+        let median = table.number("median", row_of(table, design, measure)?)?;
         let (printed, unit) = median_and_range(view, design, measure)?;
-        return Some((design, format!("{printed} {unit}")));
+        return Some((design, median, format!("{printed} {unit}")));
     }
-    let cost = |design: &'a Design| {
-        let year = facts::fuel(view.run, design.case_id, 0)?;
-        Some((design, year.all_cost().or(year.cost)?, year.currency))
-    };
-    let costs = setting.designs.iter().filter_map(cost);
-    let (design, cost, currency) = costs.min_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some((design, format!("{} {currency}", figures::figures(cost))))
+    let year = facts::fuel(view.run, design.case_id, 0)?;
+    let cost = year.all_cost().or(year.cost)?;
+    let printed = format!("{} {}", figures::figures(cost), year.currency);
+    Some((design, cost, printed))
 }
 
 fn cheapest(view: View<'_>) -> String {
     let is_named = view.run.settings().len() > 1;
     let said = |setting: &Setting| {
-        let (design, cost) = cheapest_of(view, setting)?;
+        let (designs, cost) = cheapest_of(view, setting);
+        let names = match designs.as_slice() {
+            [] => return None,
+            all if all.len() == setting.designs.len() && all.len() > 1 => {
+                "all designs alike".to_owned()
+            }
+            some => listed(
+                &some
+                    .iter()
+                    .map(|design| design.label.clone())
+                    .collect::<Vec<_>>(),
+            ),
+        };
         let place = if is_named {
             format!("{}: ", setting.label)
         } else {
             String::new()
         };
-        Some(format!("{place}{}, {cost}", design.label))
+        Some(format!("{place}{names}, {cost}"))
     };
     let said: Vec<String> = view.run.settings().iter().filter_map(said).collect();
     match said.as_slice() {
@@ -111,6 +137,20 @@ fn cheapest(view: View<'_>) -> String {
             said.join("; ")
         ),
     }
+}
+
+/// The best upgrade of each setting in a sentence.
+fn paybacks(view: View<'_>) -> Vec<String> {
+    let said = |(_, setting, name): (usize, &Setting, String)| {
+        let words = payback::best(view, setting)?;
+        let place = name.trim_start_matches(", ");
+        Some(if place.is_empty() {
+            words
+        } else {
+            format!("{place}: {words}")
+        })
+    };
+    view.settings().filter_map(said).collect()
 }
 
 /// Medians and ranges of a run whose inputs were drawn.
@@ -193,10 +233,10 @@ fn main_failure(view: View<'_>, shown: &[Shown<'_>]) -> Option<Outage> {
 
 fn words(view: View<'_>, shown: &[Shown<'_>]) -> Markup {
     let is_lacking = |year: &Fuel| year.unmet_kwh.is_some_and(|kwh| kwh >= facts::NO_HEAT_KWH);
-    let lacking: Vec<&str> = shown
+    let lacking: Vec<String> = shown
         .iter()
         .filter(|row| is_lacking(&row.year))
-        .map(|row| row.name.as_str())
+        .map(|row| format!("\"{}\"", row.name))
         .collect();
     let all: usize = view
         .run
@@ -209,7 +249,7 @@ fn words(view: View<'_>, shown: &[Shown<'_>]) -> Markup {
             p { "The first and the cheapest design are shown here; the others follow below." }
         }
         @if !lacking.is_empty() {
-            p { "Heat was lacking at times in: " (lacking.join("; ")) ". See Heater size." }
+            p { "Heat was lacking at times in: " (listed(&lacking)) ". See Heater size." }
         }
         @match main_failure(view, shown) {
             Some(outage) => p {

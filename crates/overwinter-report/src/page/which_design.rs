@@ -3,6 +3,7 @@
 use maud::{Markup, html};
 
 use super::View;
+use super::as_written::as_it_is;
 use super::block;
 use super::differences::differences;
 use super::ranked::ranked;
@@ -58,7 +59,7 @@ fn worst_years(view: View<'_>) -> Markup {
         None => html! {},
         Some(table) => html! {
             h3 { "The worst of several years" }
-            (super::money::as_it_is(table, "Worst and median year of each design and limit"))
+            (as_it_is(table, "Worst and median year of each design and limit"))
         },
     }
 }

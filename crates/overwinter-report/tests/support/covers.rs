@@ -24,19 +24,10 @@ pub(crate) fn covers() -> Folder {
     folder
 }
 
-/// Tables that later runs write.
+/// The same with prices of parts.
 pub(crate) fn covers_with_costs() -> Folder {
     let mut folder = covers();
-    folder.tables.push(Table::new(
-        "costs",
-        "design first_case_id|count purchase_usd|USD life_years|years",
-        &["single film|1|1234.4|4", "double film|7|2345.6|4"],
-    ));
-    folder.tables.push(Table::new(
-        "savings",
-        "design first_case_id|count saved_usd_per_year|USD simple_payback_years|years",
-        &["double film|7|987.6|1.1251"],
-    ));
+    folder.tables.extend(super::money::tables());
     folder
 }
 

@@ -76,6 +76,7 @@ impl Folder {
                 {"key": "crop.leaf_area_index", "value": "2", "source": "estimate"},
                 {"key": "frost_limit", "value": "0 degC", "source": "definition of the Celsius scale"}
             ],
+            "allowed_residual_share": 1e-6,
             "cautions": ["An invented caution."]
         });
         Self { manifest, tables }

@@ -5,6 +5,7 @@ pub(crate) mod browser;
 pub(crate) mod covers;
 pub(crate) mod folder;
 pub(crate) mod house;
+pub(crate) mod money;
 
 use overwinter_report::{Options, page, read};
 use overwinter_units::System;

@@ -2,10 +2,10 @@
 
 use std::path::{Path, PathBuf};
 
-use overwinter_report::{Options, ReportError, page, read};
+use overwinter_report::{Options, ReportError, Run, page, read};
 use overwinter_study::output::REPORT_FILE;
 
-use crate::arguments::ReportArguments;
+use crate::arguments::{ReportArguments, UnitChoice};
 use crate::exit::{Exit, Stop};
 use crate::messages;
 use crate::program::Screen;
@@ -15,13 +15,25 @@ pub(crate) fn report(arguments: &ReportArguments, screen: &mut Screen) -> Result
     let run = read(&arguments.folder).map_err(|error| refused(&error))?;
     let path = path(arguments);
     whole_file::refuse_existing(&path, "--out", arguments.force)?;
-    let options = Options {
-        system: arguments.units.into(),
-        date: today(),
-    };
-    whole_file::write(&path, "--out", &page(&run, &options))?;
+    write_page(&run, &path, arguments.units)?;
     writeln!(screen.out, "{}", written(&path))?;
     Ok(Exit::Done)
+}
+
+/// The page of a run that has just ended, beside its tables. Returns what is to be said of it.
+pub(crate) fn beside(folder: &Path, units: UnitChoice) -> Result<String, Stop> {
+    let run = read(folder).map_err(|error| refused(&error))?;
+    let path = folder.join(REPORT_FILE);
+    write_page(&run, &path, units)?;
+    Ok(written(&path))
+}
+
+fn write_page(run: &Run, path: &Path, units: UnitChoice) -> Result<(), Stop> {
+    let options = Options {
+        system: units.into(),
+        date: today(),
+    };
+    whole_file::write(path, "--out", &page(run, &options))
 }
 
 fn path(arguments: &ReportArguments) -> PathBuf {

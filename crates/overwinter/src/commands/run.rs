@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use overwinter_study::case::Study;
 use overwinter_study::sweep::{How, Progress, Shard, Sweep};
 
-use super::gather;
+use super::{gather, report};
 use crate::arguments::RunArguments;
 use crate::exit::{Exit, Stop};
 use crate::interrupt::asked_to_stop;
@@ -17,11 +17,15 @@ use crate::program::Screen;
 use crate::progress::Teller;
 use crate::screen::figures::count;
 
+/// Cases of which a page has every hour: as many as it shows, at 2 MB each.
+const MOST_HOURLY: usize = 24;
+
 pub(crate) fn run(arguments: &RunArguments, screen: &mut Screen) -> Result<Exit, Stop> {
     let read = super::read_all(&arguments.files, screen)?;
     let mut studies: Vec<Study> = read.into_iter().map(|checked| checked.study).collect();
     for study in &mut studies {
-        study.wants_hourly |= arguments.hourly;
+        let for_page = arguments.report && study.cases.len() <= MOST_HOURLY;
+        study.wants_hourly |= arguments.hourly || for_page;
     }
     let mut exit = Exit::Done;
     for sweep in open(&studies, arguments)? {
@@ -100,13 +104,20 @@ fn execute(sweep: &Sweep<'_>, arguments: &RunArguments, screen: &mut Screen) -> 
     let gathered = sweep
         .finish(threads)
         .map_err(|error| messages::gather(&error))?;
-    gather::show(
+    let exit = gather::show(
         &gathered,
         sweep.folder(),
         arguments.units,
         arguments.quiet,
         screen,
-    )
+    )?;
+    if arguments.report {
+        let written = report::beside(sweep.folder().path(), arguments.units)?;
+        if !arguments.quiet {
+            writeln!(screen.out, "{written}")?;
+        }
+    }
+    Ok(exit)
 }
 
 fn stopped(sweep: &Sweep<'_>, reached: Progress) -> String {

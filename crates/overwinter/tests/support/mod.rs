@@ -1,6 +1,8 @@
 //! The program called as a function.
 #![allow(dead_code, reason = "each test target uses a part")]
 
+pub(crate) mod browser;
+
 use std::path::Path;
 
 use overwinter::{Exit, Screen};

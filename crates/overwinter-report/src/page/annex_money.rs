@@ -1,0 +1,142 @@
+//! What a grant office or a lender asks of money: baseline beside improved, eligible costs, its scores.
+
+use maud::{Markup, html};
+
+use super::View;
+use super::block::{self, DataTable};
+use super::measure::{Spread, in_unit, printed_unit};
+use super::saved::{carriers, compared, row_of, text};
+use crate::designs::Design;
+use crate::figures::{self, NOTHING, other};
+use crate::savings::{Savings, cost, cost_rows, terms};
+
+/// Baseline and improved, costs for a grant, and what it would score.
+pub(super) fn section(view: View<'_>) -> Markup {
+    let (Some(terms), Some(savings)) = (terms(view.run), Savings::of(view.run)) else {
+        return block::gap(
+            "savings",
+            "costs that count for a grant, energy saved for its money, and its payback",
+            "They need [money] with the cost of each part, and a design to compare with.",
+        );
+    };
+    html! {
+        (before_and_after(view, savings).draw())
+        (eligible(view, &terms.currency).draw())
+        (scores(view, savings).draw())
+        (block::note("Payback of eligible costs divides them by the energy money saved at the prices stated, without \
+            light, upkeep, taxes and a grant. Points and bands follow a copy of the rule of a rural energy grant: ask \
+            the office for the one in force."))
+    }
+}
+
+/// Baseline, improved and saved, by carrier, in every unit.
+fn before_and_after(view: View<'_>, savings: Savings<'_>) -> DataTable {
+    let head = ["Design: carrier, unit", "baseline", "improved", "saved"];
+    let mut table = DataTable::new(
+        "Baseline and improved, of a year",
+        head.map(str::to_owned).to_vec(),
+    );
+    let measures = [
+        ("amount", view.system),
+        ("energy", view.system),
+        ("energy", other(view.system)),
+        ("energy cost", view.system),
+    ];
+    for (design, name) in compared(view, savings) {
+        for carrier in carriers(savings, design) {
+            let mut told: Vec<&str> = Vec::new();
+            for (measure, system) in measures {
+                let Some(row) = row_of(savings, design, measure, carrier) else {
+                    continue;
+                };
+                let unit = Spread::new(savings.table, "", row, system).unit;
+                if told.contains(&unit) {
+                    continue;
+                }
+                told.push(unit);
+                let cell = |prefix: &'static str| {
+                    let spread = Spread::new(savings.table, prefix, row, system);
+                    in_unit(spread.number("median", row), spread.unit)
+                };
+                let cells = ["against_", "design_", ""].map(cell).to_vec();
+                table.push(format!("{name}: {carrier}, {}", printed_unit(unit)), cells);
+            }
+        }
+    }
+    table
+}
+
+/// What of the first cost counts for a grant.
+fn eligible(view: View<'_>, currency: &str) -> DataTable {
+    let head = vec![
+        "Design".to_owned(),
+        format!("counts, {currency}"),
+        format!("does not count, {currency}"),
+        format!("grant, {currency}"),
+    ];
+    let mut table = DataTable::new("First costs that count for a grant and that do not", head);
+    let Some(costs) = view.run.table("costs") else {
+        return table;
+    };
+    for (design, name) in view.rows() {
+        let rows = cost_rows(view.run, design, "first cost");
+        if rows.is_empty() {
+            continue;
+        }
+        let sum = |eligible: &str| {
+            let rows = rows
+                .iter()
+                .filter(|&&row| costs.text("eligible", row) == eligible);
+            let numbers = rows.map(|&row| costs.number("year_0_in_currency", row));
+            numbers.fold(Some(0.0), |sum, number| Some(sum? + number?))
+        };
+        let grant = cost(view.run, design, "grant", "year_0_in_currency").map(f64::abs);
+        let cells = vec![
+            figures::cell(sum("yes")),
+            figures::cell(sum("no")),
+            figures::cell(grant),
+        ];
+        table.push(name, cells);
+    }
+    table
+}
+
+/// Energy for the money of the grant, payback and bands.
+fn scores(view: View<'_>, savings: Savings<'_>) -> DataTable {
+    let head = [
+        "Design",
+        "site energy saved, %",
+        "points",
+        "payback of eligible costs, years",
+        "points",
+        "Btu saved a year for each USD of grant",
+        "points",
+    ];
+    let mut table = DataTable::new(
+        "What a rural energy grant scores",
+        head.map(str::to_owned).to_vec(),
+    );
+    for (design, name) in compared(view, savings) {
+        let cells = [
+            "site energy saved",
+            "payback of eligible costs",
+            "energy saved per grant dollar",
+        ]
+        .into_iter()
+        .flat_map(|measure| score(view, savings, design, measure));
+        table.push(name, cells.collect());
+    }
+    table
+}
+
+fn score(view: View<'_>, savings: Savings<'_>, design: &Design, measure: &str) -> [String; 2] {
+    let Some(row) = savings.row(design, measure) else {
+        return [NOTHING.to_owned(), NOTHING.to_owned()];
+    };
+    let spread = Spread::new(savings.table, "", row, view.system);
+    let value = match spread.number("median", row) {
+        Some(_) => spread.both(row),
+        None => text(savings.table.text("note", row)),
+    };
+    [value, figures::cell(savings.table.number("points", row))]
+}

@@ -1,0 +1,365 @@
+//! When an upgrade has paid for itself: what it has saved by the end of each year.
+
+use maud::{Markup, html};
+
+use super::View;
+use super::block::{self, DataTable};
+use super::measure::{Spread, in_unit, printed_unit};
+use crate::chart::Label;
+use crate::chart::lines::{Line, Lines};
+use crate::designs::{Design, Setting};
+use crate::figures::{self, NOTHING};
+use crate::savings::Savings;
+use crate::table::Table;
+
+/// Years up to which every one stands in the table and at the axis.
+const MOST_YEARS: f64 = 12.0;
+/// Measures of money in the order of their telling, with the words of the page.
+const MEASURES: [(&str, &str); 9] = [
+    ("extra first cost", "extra cost on the day of buying"),
+    ("saved in year 1", "saved in the first year"),
+    ("value of light", "value of the light in the first year"),
+    (
+        "net saving",
+        "net saving over all years, as one sum on the day of buying",
+    ),
+    (
+        "saving-to-investment ratio",
+        "saving for each unit of money invested",
+    ),
+    ("adjusted rate of return", "adjusted rate of return"),
+    ("internal rate of return", "internal rate of return"),
+    (
+        "break-even price",
+        "price at which it neither gains nor loses",
+    ),
+    (
+        "loan coverage",
+        "saved for each unit of loan payment, hardest year",
+    ),
+];
+/// Paybacks, with the words of the page.
+const PAYBACKS: [(&str, &str); 3] = [
+    ("simple payback", "simple payback"),
+    ("discounted payback", "payback with interest (discounted)"),
+    (
+        "payback of eligible costs",
+        "payback of eligible costs, as a grant counts it",
+    ),
+];
+
+/// The chart of every setting, the measures, and what wears out too soon.
+pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
+    html! {
+        @for (index, setting, name) in view.settings() {
+            @let designs = savings.compared(setting);
+            @if designs.is_empty() {
+                h3 { "When it has paid for itself" (name) }
+                (block::gap("savings", "the payback of these designs", "The table has no row of them: a design \
+                    whose costs are not known, or the one that all are compared with."))
+            } @else {
+                h3 { "When it has paid for itself" (name) }
+                (course(view, savings, &designs, index))
+                (measures(view, savings, &designs, setting).draw())
+                @for words in worn_out(view, savings, &designs) { (block::caution(&words)) }
+            }
+        }
+        (block::note("Simple payback divides extra cost by what is saved; the discounted one counts interest too. \
+            \"Does not hold\" means that the balance comes back to zero and falls below it again, as when a film is \
+            bought a second time."))
+    }
+}
+
+/// The best design of a setting in a sentence for the first page.
+pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
+    let savings = Savings::of(view.run)?;
+    let designs = savings.compared(setting);
+    let of = |design: &&Design| savings.median(design, "net saving");
+    let best = designs.into_iter().filter(|design| of(design).is_some());
+    let best = best.max_by(|a, b| of(a).unwrap_or(0.0).total_cmp(&of(b).unwrap_or(0.0)))?;
+    let told = |measure: &str| {
+        let row = savings.row(best, measure)?;
+        Some((row, value(view, savings, row)?))
+    };
+    let (_, extra) = told("extra first cost")?;
+    let (net_row, net) = told("net saving")?;
+    let against = savings.against(best);
+    let gain = savings.table.number("median", net_row)?;
+    let payback = savings.row(best, "simple payback").map_or_else(
+        || NOTHING.to_owned(),
+        |row| payback_words(view, savings, row),
+    );
+    let verdict = if gain > 0.0 {
+        format!("{} against {against}", best.label)
+    } else {
+        format!("none gains against {against}; nearest is {}", best.label)
+    };
+    let worn: String = worn_out(view, savings, &[best])
+        .into_iter()
+        .map(|words| format!(" {words}"))
+        .collect();
+    Some(format!(
+        "{verdict}: extra cost {extra}, simple payback {payback}, net saving over all years {net}.{worn}"
+    ))
+}
+
+/// What was saved so far, less what was paid more, by the end of each year.
+fn course(view: View<'_>, savings: Savings<'_>, designs: &[&Design], index: usize) -> Markup {
+    let Some(flow) = view.run.table("cash_flow") else {
+        return block::gap(
+            "cash_flow",
+            "the balance of each upgrade, year by year",
+            "A run with [money] and several designs writes it.",
+        );
+    };
+    let rows: Vec<(&Design, Vec<(f64, f64)>)> = designs
+        .iter()
+        .map(|design| (*design, balance(view, flow, design)))
+        .filter(|(_, points)| !points.is_empty())
+        .collect();
+    let Some(years) = rows
+        .iter()
+        .flat_map(|(_, points)| points)
+        .map(|point| point.0)
+        .reduce(f64::max)
+    else {
+        return block::gap(
+            "cash_flow",
+            "the balance of these designs",
+            "The table has no row of them.",
+        );
+    };
+    let against = savings.against(rows[0].0);
+    let currency = flow
+        .rows()
+        .next()
+        .map_or("", |row| flow.text("currency", row));
+    let finding = finding(&rows, against, currency, years);
+    let title =
+        format!("Balance of each upgrade against {against} by the end of each year, {currency}");
+    let told: Vec<f64> = ticks(years);
+    let drawing = Lines {
+        label: Label {
+            id: format!("balance-{index}"),
+            title: title.clone(),
+            finding: finding.clone(),
+        },
+        across: told
+            .iter()
+            .map(|&year| (year, figures::figures(year)))
+            .collect(),
+        across_title: "years since the day of buying".to_owned(),
+        up_title: currency.to_owned(),
+        from_zero: true,
+        lines: rows
+            .iter()
+            .map(|(design, points)| Line {
+                name: design.label.clone(),
+                points: points.clone(),
+            })
+            .collect(),
+        limits: vec![(0.0, format!("{against} (even)"))],
+    };
+    let mut head = vec!["Year".to_owned()];
+    head.extend(rows.iter().map(|(design, _)| design.label.clone()));
+    let mut table = DataTable::new(title.clone(), head);
+    for year in told {
+        let at = |points: &[(f64, f64)]| {
+            let point = points.iter().find(|point| (point.0 - year).abs() < 0.5);
+            figures::cell(point.map(|point| point.1))
+        };
+        table.push(
+            figures::figures(year),
+            rows.iter().map(|(_, points)| at(points)).collect(),
+        );
+    }
+    let middle = "Of many draws the line is that of the draw whose net saving is in the middle.";
+    html! {
+        (block::chart(&title, &finding, &drawing.draw(), &table))
+        @if view.run.is_sampled() { (block::note(middle)) }
+    }
+}
+
+/// Years and balance of a design; the table has one of its draws.
+fn balance(view: View<'_>, flow: &Table, design: &Design) -> Vec<(f64, f64)> {
+    let draws = view.run.manifest().draws.max(1);
+    let is_of = |row: &usize| {
+        let case_id = flow.id("case_id", *row);
+        case_id.is_some_and(|id| (design.first_case_id..design.first_case_id + draws).contains(&id))
+    };
+    let rows = flow.rows().filter(is_of);
+    let point = |row| {
+        Some((
+            flow.number("year", row)?,
+            flow.number("saved_so_far_in_currency", row)?,
+        ))
+    };
+    rows.filter_map(point).collect()
+}
+
+/// The years told of: all of a short study, every fifth and the last of a long one.
+fn ticks(years: f64) -> Vec<f64> {
+    let every = if years <= MOST_YEARS { 1.0 } else { 5.0 };
+    let steps = std::iter::successors(Some(0.0), |year| Some(year + every));
+    let mut ticks: Vec<f64> = steps.take_while(|&year| year < years).take(100).collect();
+    ticks.push(years);
+    ticks
+}
+
+fn finding(
+    rows: &[(&Design, Vec<(f64, f64)>)],
+    against: &str,
+    currency: &str,
+    years: f64,
+) -> String {
+    let said = |(design, points): &(&Design, Vec<(f64, f64)>)| {
+        let end = points.last()?.1;
+        let side = if end < 0.0 { "behind" } else { "ahead of" };
+        Some(format!(
+            "{} is {} {currency} {side} {against}",
+            design.label,
+            figures::figures(end.abs())
+        ))
+    };
+    let said: Vec<String> = rows.iter().filter_map(said).collect();
+    format!(
+        "After {} years {}.",
+        figures::figures(years),
+        said.join("; ")
+    )
+}
+
+/// Measures of money, a column for each design.
+fn measures(
+    view: View<'_>,
+    savings: Savings<'_>,
+    designs: &[&Design],
+    setting: &Setting,
+) -> DataTable {
+    let mut head = vec!["Measure".to_owned()];
+    head.extend(designs.iter().map(|design| design.label.clone()));
+    let against = designs.first().map_or("", |design| savings.against(design));
+    let caption = match view.run.settings() {
+        [_] => format!("Saving and payback against {against}"),
+        _ => format!("Saving and payback against {against}, {}", setting.label),
+    };
+    let mut table = DataTable::new(caption, head).words();
+    for (measure, name) in MEASURES {
+        for carrier in carriers(savings, designs, measure) {
+            let cell = |design: &&Design| {
+                let rows = savings.rows(design, measure);
+                let row = rows
+                    .into_iter()
+                    .find(|&row| savings.table.text("carrier", row) == carrier)?;
+                value(view, savings, row).or_else(|| noted(savings, row))
+            };
+            let cells = designs
+                .iter()
+                .map(|design| cell(design).unwrap_or_else(|| NOTHING.to_owned()));
+            let name = if carrier.is_empty() {
+                name.to_owned()
+            } else {
+                format!("{name}: {carrier}")
+            };
+            table.push(name, cells.collect());
+        }
+    }
+    for (measure, name) in PAYBACKS {
+        let row_of = |design: &&Design| savings.row(design, measure);
+        if designs.iter().any(|design| row_of(design).is_some()) {
+            let cell = |design: &&Design| {
+                row_of(design).map_or_else(
+                    || NOTHING.to_owned(),
+                    |row| payback_words(view, savings, row),
+                )
+            };
+            table.push(name, designs.iter().map(cell).collect());
+        }
+    }
+    table
+}
+
+/// Carriers of a measure, in the order of the table.
+fn carriers<'a>(savings: Savings<'a>, designs: &[&Design], measure: &str) -> Vec<&'a str> {
+    let mut carriers: Vec<&str> = Vec::new();
+    for row in designs
+        .iter()
+        .flat_map(|design| savings.rows(design, measure))
+    {
+        let carrier = savings.table.text("carrier", row);
+        if !carriers.contains(&carrier) {
+            carriers.push(carrier);
+        }
+    }
+    carriers
+}
+
+/// Median and range of a row with its unit.
+fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
+    let spread = Spread::new(savings.table, "", row, view.system);
+    let median = in_unit(Some(spread.number("median", row)?), spread.unit);
+    let unit = match printed_unit(spread.unit) {
+        "ratio" => String::new(),
+        unit => format!("\u{a0}{unit}"),
+    };
+    let range = spread
+        .range(row)
+        .map_or_else(String::new, |range| format!(" ({range})"));
+    Some(format!("{median}{unit}{range}"))
+}
+
+/// Why there is no value.
+fn noted(savings: Savings<'_>, row: usize) -> Option<String> {
+    let note = savings.table.text("note", row);
+    (!note.is_empty()).then(|| note.to_owned())
+}
+
+/// A payback in words, and whether it comes at all and holds.
+fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
+    let share = |column: &str| savings.table.number(column, row);
+    let mut words = value(view, savings, row)
+        .or_else(|| noted(savings, row))
+        .unwrap_or_else(|| "not within the years counted".to_owned());
+    let reached = share("reached_share");
+    if view.run.is_sampled() && reached.is_some_and(|share| share < 1.0) {
+        words += &format!(
+            "; it comes back in {} draws",
+            figures::of_hundred(reached.unwrap_or(0.0))
+        );
+    }
+    match share("holds_share").filter(|&share| share < 1.0 && reached != Some(0.0)) {
+        Some(holds) if view.run.is_sampled() => {
+            words += &format!(
+                "; it holds to the end in {} draws",
+                figures::of_hundred(holds)
+            );
+        }
+        Some(_) => words += "; it does not hold to the end",
+        None => {}
+    }
+    words
+}
+
+/// Parts that wear out before the upgrade has paid for itself.
+fn worn_out(view: View<'_>, savings: Savings<'_>, designs: &[&Design]) -> Vec<String> {
+    let said = |(design, row): (&&Design, usize)| {
+        let life = value(view, savings, row)?;
+        let part = savings.table.text("note", row);
+        let share = savings
+            .table
+            .number("share_of_draws", row)
+            .filter(|_| view.run.is_sampled());
+        let often = share.map_or_else(String::new, |share| {
+            format!(" in {} draws", figures::of_hundred(share))
+        });
+        Some(format!(
+            "{}: the part \"{part}\" lasts {life} and wears out before the upgrade has paid for itself{often}.",
+            design.label
+        ))
+    };
+    let rows = designs.iter().flat_map(|design| {
+        let rows = savings.rows(design, "life shorter than payback");
+        rows.into_iter().map(move |row| (design, row))
+    });
+    rows.filter_map(said).collect()
+}
