@@ -6,11 +6,12 @@ use std::path::{Path, PathBuf};
 use sha2::{Digest, Sha256};
 
 /// The crates between a scenario and its tables, and the versions of what they stand on.
-const SOURCES: [&str; 7] = [
+const SOURCES: [&str; 8] = [
     "../overwinter-units/src",
     "../overwinter-physics/src",
     "../overwinter-weather/src",
     "../overwinter-engine/src",
+    "../overwinter-economics/src",
     "src",
     "catalogue",
     "../../Cargo.lock",

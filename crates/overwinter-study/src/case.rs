@@ -10,6 +10,7 @@ use overwinter_weather::{Stress, WeatherError, Year};
 use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
+use crate::money::Money;
 use crate::ranking::RankingPlan;
 use crate::sampling::{Draw, Sampled};
 use crate::stress::StressedYears;
@@ -113,6 +114,8 @@ pub struct Case {
     pub electricity_price_per_kwh: Option<f64>,
     /// Currency word for prices, as written by the user (for example "USD").
     pub currency: String,
+    /// What is counted in money over the years, if the scenario asks for it.
+    pub money: Option<Arc<Money>>,
     /// Temperatures on which frost risk is judged.
     pub frost_limits: Vec<FrostLimit>,
     /// What fails in the year itself.
@@ -205,7 +208,7 @@ pub struct Fuel {
 }
 
 /// Carbon dioxide that a fuel gives off.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct CarbonDioxide {
     /// Mass for each joule of higher heating value.
     pub kg_j: f64,

@@ -106,6 +106,11 @@ impl CaseList {
         plan
     }
 
+    /// The axes, in file order.
+    pub(crate) fn axes(&self) -> &[Axis] {
+        &self.axes
+    }
+
     /// Names of the axes, in file order.
     pub(crate) fn axis_names(&self) -> Vec<String> {
         self.axes.iter().map(|axis| axis.name.clone()).collect()

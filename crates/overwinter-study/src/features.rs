@@ -30,6 +30,8 @@ pub struct Features {
     pub events: Option<YearEvents>,
     /// True if some case tries failures on every night.
     pub tries_failures: bool,
+    /// True if some case counts money.
+    pub counts_money: bool,
     /// Climate and stress of every case that has a stress.
     stresses: Vec<(usize, Stress)>,
 }
@@ -69,6 +71,7 @@ impl Features {
             house_air_in_gaps: self.house_air_in_gaps || later.house_air_in_gaps,
             events: self.events.or(later.events),
             tries_failures: self.tries_failures || later.tries_failures,
+            counts_money: self.counts_money || later.counts_money,
             stresses: self.stresses,
         }
     }
@@ -108,6 +111,7 @@ impl Features {
                 .any(|section| section.spaces.iter().any(takes_house_air)),
             events: events_of_the_year(case),
             tries_failures: case.outages.is_some(),
+            counts_money: case.money.is_some(),
             stresses: (!case.stress.is_none())
                 .then_some((case.climate, case.stress))
                 .into_iter()

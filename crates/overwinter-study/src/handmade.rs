@@ -164,6 +164,7 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
         }],
         electricity_price_per_kwh: Some(0.5),
         currency: "USD".to_owned(),
+        money: None,
         frost_limits: vec![
             FrostLimit {
                 name: "water freezes".to_owned(),

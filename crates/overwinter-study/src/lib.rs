@@ -15,6 +15,7 @@ pub mod features;
 pub mod inflate;
 pub mod interruption;
 pub mod manifest;
+pub mod money;
 pub mod outages;
 pub mod output;
 pub mod ranking;

@@ -26,7 +26,7 @@ pub const MANIFEST_FILE: &str = "manifest.json";
 /// Name of the page made from the files of a run, unless another is asked for.
 pub const REPORT_FILE: &str = "report.html";
 /// Stems of the table files.
-pub const TABLE_NAMES: [&str; 12] = [
+pub const TABLE_NAMES: [&str; 15] = [
     "cases",
     "fuel_use",
     "frost_risk",
@@ -39,6 +39,9 @@ pub const TABLE_NAMES: [&str; 12] = [
     "ranking",
     "drivers",
     "worst_years",
+    "costs",
+    "savings",
+    "cash_flow",
 ];
 const EXTENSIONS: [&str; 2] = ["csv", "parquet"];
 

@@ -19,6 +19,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::case::{Case, Study};
 use crate::error::Problem;
+use crate::money::CaseMoney;
 use crate::outages::{self, CaseOutages};
 use crate::suns::SunStore;
 use crate::tables::balance::{self, BalanceRow};
@@ -46,6 +47,8 @@ pub struct CaseRows {
     pub moisture: Vec<MoistureRow>,
     /// Energy and water account.
     pub balance: Vec<BalanceRow>,
+    /// What it costs, if money is counted.
+    pub money: Option<CaseMoney>,
     /// What failures do, if they are tried.
     pub outages: Option<CaseOutages>,
     /// The hours, if asked for.
@@ -279,6 +282,7 @@ fn done(study: &Study, case: &Case, year: &Arc<Year>, stepped: Stepped) -> CaseR
     CaseRows {
         case: cases::row(case, climate, Status::Done(Quality::of(&record, year))),
         outdoor_at_peak_k: fuel_use::outdoor_at_peak_k(&fuel_use, year),
+        money: CaseMoney::of(case, &record, &fuel_use),
         fuel_use,
         frost_risk: frost_risk::rows(case, &record, year.kind()),
         moisture: moisture::rows(case, &record),
@@ -311,6 +315,7 @@ fn no_rows(case: CaseRow) -> CaseRows {
         frost_risk: Vec::new(),
         moisture: Vec::new(),
         balance: Vec::new(),
+        money: None,
         outages: None,
         hourly: None,
         shortfall: None,

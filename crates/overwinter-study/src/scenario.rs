@@ -8,6 +8,7 @@ mod air;
 mod asked;
 mod building;
 mod context;
+mod costs;
 pub(crate) mod cover;
 mod crop;
 mod failures;
@@ -156,6 +157,7 @@ impl Header {
         tables.finish();
         let cases = CaseList::read(&root, folder, seed);
         let ranking = cases.ranking(&root);
+        costs::check_axes(&root, cases.axes(), &ranking);
         findings.borrow_mut().bringers = cases.bringers();
         Self {
             title,

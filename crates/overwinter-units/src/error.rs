@@ -78,6 +78,24 @@ pub enum QuantityError {
         /// The range in words.
         range: String,
     },
+    /// Not a sum of money.
+    #[error(
+        "\"{text}\" is not a sum of money; write an amount without thousands marks and its currency, \
+         for example \"3400 USD\""
+    )]
+    Money {
+        /// The text.
+        text: String,
+    },
+    /// Not a sum of money a year.
+    #[error(
+        "\"{text}\" is not a sum of money a year; write an amount, its currency and the year, for \
+         example \"150 USD/yr\""
+    )]
+    MoneyAYear {
+        /// The text.
+        text: String,
+    },
     /// Not a price.
     #[error(
         "\"{text}\" is not a price; write an amount, a currency and the unit it buys, \

@@ -6,6 +6,7 @@
 pub mod constants;
 pub mod error;
 pub mod kind;
+pub mod money;
 pub mod print;
 pub mod quantity;
 pub mod range;
@@ -13,7 +14,8 @@ pub mod unit;
 
 pub use error::QuantityError;
 pub use kind::Kind;
+pub use money::{Price, Sum, parse_price, parse_sum, parse_sum_a_year};
 pub use print::{MONTH_NAMES, System, grouped, print, print_in, print_to, significant, tenth};
-pub use quantity::{Price, parse, parse_price};
+pub use quantity::parse;
 pub use range::Range;
 pub use unit::Unit;

@@ -35,52 +35,6 @@ pub fn parse(text: &str, kind: Kind) -> Result<f64, QuantityError> {
     finite(text, value, kind)
 }
 
-/// The unit in which a price is quoted, and the price.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Price {
-    /// Amount of currency for one unit.
-    pub amount: f64,
-    /// Currency word as written.
-    pub currency: String,
-    /// The unit it buys.
-    pub unit: &'static Unit,
-}
-
-/// Reads a price such as `"2.10 USD/gal"` or `"$0.14/kWh"`.
-///
-/// The unit must be one of volume, mass or energy.
-pub fn parse_price(text: &str) -> Result<Price, QuantityError> {
-    let wrong = || QuantityError::Price {
-        text: text.to_owned(),
-    };
-    let (money, unit_text) = text.split_once('/').ok_or_else(wrong)?;
-    let sellable = [Kind::Volume, Kind::Mass, Kind::Energy];
-    let unit = sellable
-        .iter()
-        .find_map(|kind| unit::find(unit_text.trim(), *kind))
-        .ok_or_else(wrong)?;
-    let (sign, money) = split_currency_sign(money.trim());
-    let (amount, rest) = leading_number(money).ok_or_else(wrong)?;
-    let currency = format!("{sign}{}", rest.trim());
-    let is_word = !currency.is_empty() && currency.chars().all(|c| !c.is_ascii_digit());
-    if !is_word || amount < 0.0 || !amount.is_finite() {
-        return Err(wrong());
-    }
-    Ok(Price {
-        amount,
-        currency,
-        unit,
-    })
-}
-
-fn split_currency_sign(money: &str) -> (&str, &str) {
-    let end = money
-        .find(|c: char| c.is_ascii_digit() || ".+-".contains(c))
-        .unwrap_or(0);
-    let (sign, rest) = money.split_at(end);
-    (sign.trim(), rest)
-}
-
 /// Splits `text` into numbers with their units.
 fn terms(text: &str, kind: Kind) -> Result<Vec<(f64, &'static Unit)>, QuantityError> {
     let folded = text.replace('−', "-");
@@ -255,26 +209,6 @@ mod tests {
         for (text, kind, wanted) in cases {
             let message = parse(text, kind).expect_err(text).to_string();
             assert!(message.contains(wanted), "{text}: {message}");
-        }
-    }
-
-    #[test]
-    fn prices_are_read_with_their_unit() {
-        for text in ["2.10 USD/gal", "$2.10/gal", "USD 2.10 / gal"] {
-            let price = parse_price(text).expect(text);
-            assert!((price.amount - 2.1).abs() < 1e-12);
-            assert_eq!(price.unit.symbol, "gal");
-        }
-        assert_eq!(parse_price("0.14 USD/kWh").expect("valid").currency, "USD");
-        for text in [
-            "2.10",
-            "2.10 USD/ft",
-            "USD/gal",
-            "-1 USD/gal",
-            "2.10/gal",
-            "",
-        ] {
-            assert!(parse_price(text).is_err(), "{text}");
         }
     }
 }

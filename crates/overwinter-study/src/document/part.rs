@@ -101,6 +101,11 @@ impl<'a> Part<'a> {
     /// A sub-table, empty if the file has none.
     pub(crate) fn part(&self, key: &str) -> Part<'a> {
         self.may_be(key, || Form::Table);
+        self.part_of_names(key)
+    }
+
+    /// A sub-table whose keys are names that the file gives, empty if it has none.
+    pub(crate) fn part_of_names(&self, key: &str) -> Part<'a> {
         match self.node(key) {
             Some(node) => Self::new(self.path_of(key), node, self.findings),
             None => Self {

@@ -29,8 +29,15 @@ pub(crate) enum Form {
     Amount,
     /// A price of a unit of fuel or energy.
     Price,
+    /// A sum of money.
+    Money,
+    /// A sum of money that falls due every year.
+    MoneyAYear,
     /// A table.
     Table,
+    /// A table of tables whose keys are names that the scenario gives; what is asked of each is noted of
+    /// the name `NAME`.
+    Named,
     /// A list of tables, or one table alone.
     Tables,
     /// A list of values of any kind.

@@ -188,6 +188,11 @@ impl RankingPlan {
             .any(|choice| self.part(&choice, true) == baseline)
     }
 
+    /// True if the alternatives of an axis are designs.
+    pub(crate) fn is_design_axis(&self, name: &str) -> bool {
+        self.axes_of(true).any(|axis| axis.name == name)
+    }
+
     /// The same plan with the weather files of a study.
     pub(crate) fn with_climates(mut self, climates: &[Climate]) -> Self {
         let planned = |(at, climate): (usize, &Climate)| {

@@ -7,32 +7,37 @@ use super::context::{Context, figure};
 use crate::case::{CarbonDioxide, Fuel};
 use crate::catalogue::Entry;
 use crate::document::{Form, Part};
+use crate::money::ELECTRICITY;
 
 /// Fuels and prices of a case.
-pub(crate) struct Money {
+pub(crate) struct Prices {
     /// The fuels of the heaters, each once, in the order of the heaters.
     pub(crate) fuels: Vec<Fuel>,
     /// Price of electricity.
     pub(crate) electricity_price_per_kwh: Option<f64>,
     /// Currency word.
     pub(crate) currency: String,
+    /// That of the prices, if any price is given.
+    pub(crate) stated_currency: Option<String>,
+    /// All that the house may buy: the fuels of the heaters, and electricity.
+    pub(crate) bought: Vec<Fuel>,
 }
 
 /// Reads `[prices]` and `[fuels]`: one key for each fuel, with `_` for a space.
-pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -> Money {
+pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -> Prices {
     let (part, contents) = (root.part("prices"), root.part("fuels"));
     let mut currency: Option<String> = None;
-    let mut fuels = Vec::new();
+    let mut bought = Vec::new();
     let mut electricity_price_per_kwh = None;
     for entry in context.catalogue.list("fuel") {
         let is_used = heaters.iter().any(|heater| heater.fuel == entry.name);
         let (energy_j, carbon_dioxide) = content(&contents, entry, is_used);
         let per_unit = price_per_unit(&part, entry, energy_j, &mut currency);
-        if entry.name == "electricity" {
+        if entry.name == ELECTRICITY {
             electricity_price_per_kwh = per_unit;
         }
-        if is_used {
-            fuels.push(Fuel {
+        if is_used || entry.name == ELECTRICITY {
+            bought.push(Fuel {
                 name: entry.name.clone(),
                 unit: entry.word("unit").to_owned(),
                 energy_j_per_unit: energy_j,
@@ -43,14 +48,22 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     }
     part.finish();
     contents.finish();
+    let place = |fuel: &Fuel| heaters.iter().position(|heater| heater.fuel == fuel.name);
+    let mut fuels: Vec<Fuel> = bought
+        .iter()
+        .filter(|fuel| place(fuel).is_some())
+        .cloned()
+        .collect();
+    fuels.sort_by_key(place);
     if currency.is_some() {
         warn_of_missing(&part, &fuels);
     }
-    fuels.sort_by_key(|fuel| heaters.iter().position(|heater| heater.fuel == fuel.name));
-    Money {
+    Prices {
         fuels,
         electricity_price_per_kwh,
-        currency: currency.unwrap_or_else(|| "USD".to_owned()),
+        currency: currency.clone().unwrap_or_else(|| "USD".to_owned()),
+        stated_currency: currency,
+        bought,
     }
 }
 
@@ -99,7 +112,8 @@ fn carbon_dioxide(fuel: &Part<'_>, entry: &Entry) -> Option<CarbonDioxide> {
     })
 }
 
-fn key_of(entry: &Entry) -> String {
+/// The key of a fuel: its name with `_` for a space.
+pub(super) fn key_of(entry: &Entry) -> String {
     entry.name.replace(' ', "_")
 }
 

@@ -9,7 +9,7 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use super::context::Context;
 use super::inflation::Dampers;
 use super::schedule::Schedules;
-use super::{HEADER_KEYS, building, crop, failures, money, weather};
+use super::{HEADER_KEYS, building, costs, crop, failures, money, weather};
 use crate::case::{Case, Climate};
 use crate::case_list::{CaseList, NotSet};
 use crate::cases::MOST_HELD;
@@ -203,7 +203,8 @@ impl CaseReader {
         let built = building::house(&context, root, crop.crop);
         let house = built.as_ref().map(|built| &built.house);
         let heaters = house.map_or(&[][..], |house| house.heaters.as_slice());
-        let money = money::read(&context, root, heaters);
+        let mut prices = money::read(&context, root, heaters);
+        let money = costs::read(&context, root, &mut prices, house);
         let (events, outages) = built.as_ref().map_or_else(
             || {
                 root.know(&failures::FAILURE_KEYS);
@@ -221,9 +222,10 @@ impl CaseReader {
             climate: weather.climate,
             stress: weather.stress,
             house: Arc::new(built?.house),
-            fuels: money.fuels,
-            electricity_price_per_kwh: money.electricity_price_per_kwh,
-            currency: money.currency,
+            fuels: prices.fuels,
+            electricity_price_per_kwh: prices.electricity_price_per_kwh,
+            currency: prices.currency,
+            money: money.map(Arc::new),
             frost_limits: crop.limits,
             events,
             outages,

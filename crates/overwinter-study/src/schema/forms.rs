@@ -16,7 +16,10 @@ const UNIT: &str = r".*[^-+−0-9.eE\s]";
 /// What a value may be, each as a schema of its own.
 pub(super) fn choices(path: &KeyPath, forms: &[Form]) -> Vec<Fields> {
     // A word, name or price is read as a text first.
-    let is_narrower = |form: &Form| matches!(form, Form::Words(_) | Form::Names(_) | Form::Price);
+    let is_narrower = |form: &Form| {
+        use Form::{Money, MoneyAYear, Names, Price, Words};
+        matches!(form, Words(_) | Names(_) | Price | Money | MoneyAYear)
+    };
     let any_text = !forms.iter().any(is_narrower);
     forms
         .iter()
@@ -37,7 +40,17 @@ fn choice(path: &KeyPath, form: &Form) -> Vec<Fields> {
         Form::ChangesOrOff(range) => vec![changes(&format!("({}|off)", written(range.kind)))],
         Form::Amount => vec![text("[0-9]"), vec![("type", json!("number"))]],
         Form::Price => vec![text(r"^[^/]*[0-9][^/]*/.*\S")],
+        Form::Money => vec![text(r"^[^/]*[0-9][^/]*$")],
+        Form::MoneyAYear => vec![text(r"^[^/]*[0-9][^/]*/.*\S")],
         Form::Table => vec![reference()],
+        Form::Named => {
+            let one = format!("#/$defs/{}.NAME", path.join("."));
+            let one = super::object([("$ref", json!(one))]);
+            vec![vec![
+                ("additionalProperties", one),
+                ("type", json!("object")),
+            ]]
+        }
         Form::Tables => {
             let items: Value = super::object(reference());
             let list = vec![("items", items), ("type", json!("array"))];

@@ -223,6 +223,21 @@ nights_below = "-10 degC"
 length = "1 h"
 [outages]
 failures = ["blower", "door open"]
+[prices]
+propane = "2 USD/gal"
+electricity = "0.2 USD/kWh"
+[money]
+upkeep = "100 USD/yr"
+grant = "100 USD"
+light_value = "20 USD/yr"
+[money.loan]
+sum = "500 USD"
+rate = "8 %"
+years = 5
+[money.parts.NAME]
+cost = "900 USD"
+life = 4
+residual = "100 USD"
 "#;
 
 /// A raised floor over a space that is held at a temperature, and fans that move the air.
@@ -267,6 +282,17 @@ amps = 1.1
 into = "ends"
 [[inflation.blower]]
 hose = [{ to = "roof and sides" }, { to = "ends" }]
+[prices]
+electricity = "0.2 USD/kWh"
+[money]
+basis = "current"
+rate = "5 %"
+loan = { share = "50 %", rate = "8 %", years = 5 }
+[money.parts.NAME]
+cost = "0 USD"
+life = 4
+age = 2
+replacement = "900 USD"
 "#;
 
 /// A room on posts, every cover of which is named.
@@ -293,7 +319,7 @@ length = "8 h"
 "#;
 
 /// Scenarios that lack what must be given, for how the reader asks for it.
-const LACKING: [&str; 7] = [
+const LACKING: [&str; 8] = [
     "",
     "[[axis]]\n[[axis]]\n[[axis.alternative]]",
     "[[axis]]\nfiles = \"none.epw\"\n[[axis]]\nrange = {}\n[[include]]\n[[exclude]]\n[sampling]",
@@ -326,6 +352,7 @@ flow = { period = [{}] }
 [leakage]
 air_change = { period = [{}] }
 "#,
+    "money = { basis = \"current\", loan = {}, parts = { NAME = { age = 1 } } }",
     r#"
 house = { width = "5 m", length = "9 m" }
 cover.roof = "inflated pair"

@@ -46,6 +46,9 @@ fn form(form: &Form) -> Option<String> {
         }),
         Form::Amount => Some("One number with its unit, such as \"0.5 /h\".".to_owned()),
         Form::Price => Some("A price per unit, such as \"2.10 USD/gal\".".to_owned()),
+        Form::Money => Some("A sum of money, such as \"3400 USD\".".to_owned()),
+        Form::MoneyAYear => Some("A sum of money a year, such as \"150 USD/yr\".".to_owned()),
+        Form::Named => Some("A table for each name.".to_owned()),
         Form::Text | Form::Words(_) | Form::Flag | Form::Table | Form::Tables | Form::List => None,
     }
 }

@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Table, balance, cases, frost_risk, fuel_use, hourly, moisture, night, outages};
 use crate::case::Study;
+use crate::money::costs;
 use crate::run::CaseRows;
 use crate::sampling::Sampled;
 
@@ -16,6 +17,8 @@ pub struct Wanted {
     pub sampled: Vec<Sampled>,
     /// True if some case tries failures.
     pub failures: bool,
+    /// True if some case counts money.
+    pub money: bool,
     /// True if every hour is kept.
     pub hourly: bool,
 }
@@ -27,6 +30,7 @@ impl Wanted {
             axis_names: study.axis_names.clone(),
             sampled: study.sampled.clone(),
             failures: study.cases.features().tries_failures,
+            money: study.cases.features().counts_money,
             hourly: study.wants_hourly,
         }
     }
@@ -45,6 +49,11 @@ impl Wanted {
             moisture::table(cases().flat_map(|rows| &rows.moisture)),
             balance::table(cases().flat_map(|rows| &rows.balance)),
         ];
+        if self.money {
+            let costs =
+                cases().flat_map(|rows| costs::rows(rows.case.case_id, rows.money.as_ref()));
+            tables.push(costs::table(&costs.collect::<Vec<_>>()));
+        }
         if self.failures {
             let tried = || cases().filter_map(|rows| rows.outages.as_ref());
             tables.push(outages::table(tried().flat_map(|tried| &tried.rows)));
@@ -63,6 +72,7 @@ impl Wanted {
         let failures = self.failures.then_some(["outages", "night"]);
         ["cases", "fuel_use", "frost_risk", "moisture", "balance"]
             .into_iter()
+            .chain(self.money.then_some("costs"))
             .chain(failures.into_iter().flatten())
             .chain(self.hourly.then_some("hourly"))
     }
