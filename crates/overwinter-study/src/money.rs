@@ -9,10 +9,14 @@
 //! `overwinter-economics`. A case that failed has no costs and drops out with its draw.
 
 pub mod costs;
+mod paired;
+mod savings;
 mod stated;
 mod used;
+mod years;
 
 pub use stated::{Basis, Carrier, Money, StatedLoan, StatedPart, StatedTerms};
 pub use used::CaseMoney;
 
 pub(crate) use stated::ELECTRICITY;
+pub(crate) use years::tables;

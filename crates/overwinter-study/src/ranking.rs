@@ -9,7 +9,7 @@
 //! drops out with its draw, in the pairs that it belongs to and in no other.
 
 mod asked;
-mod columns;
+pub(crate) mod columns;
 mod digest;
 mod drivers;
 mod measure;
@@ -25,13 +25,15 @@ use crate::tables::Table;
 
 pub(crate) use asked::read;
 pub(crate) use digest::digest;
-pub(crate) use plan::PlannedInput;
+pub(crate) use plan::{Cell, Grid, PlannedInput};
+pub(crate) use worst_years::rows as worst_years;
 
 pub use digest::{DesignDigest, Digest, DrivenBy, SettingDigest, Unheld};
 pub use measure::{Better, Measure};
 pub use measures::{Failing, Measures, TimeBelow};
 pub use plan::{Outline, RankingPlan};
 pub use statistics::{LEAST_DRAWS, Spread, chance_correlation};
+pub use worst_years::{WorstYears, YearBelow};
 
 /// The tables that a plan has; without cases they have no rows. `measures` has one entry a case, in order,
 /// `None` for one that failed.

@@ -252,6 +252,7 @@ impl<'a> Sweep<'a> {
             measures: is_compared
                 .then(|| Measures::of(rows, &self.plan.ranking))
                 .flatten(),
+            money: rows.money.clone(),
         }
     }
 }

@@ -12,3 +12,4 @@ pub(crate) mod night;
 mod ranking;
 pub mod summary;
 pub(crate) mod weather;
+mod worst_years;

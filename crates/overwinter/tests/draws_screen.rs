@@ -78,6 +78,7 @@ fn text(digest: &Digest, system: System) -> String {
         untold: 80,
         untold_failures: &failure,
         digest: Some(digest),
+        worst_years: &[],
         defaults: 14,
         output_by_default: false,
         wet_film_decides: false,

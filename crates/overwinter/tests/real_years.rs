@@ -75,6 +75,15 @@ values = ["single film", "inflated pair"]
     let ran = overwinter(&["run", &file, "--out", &folder]);
     assert_eq!(ran.exit, Exit::Done, "{}", ran.err);
     let read = |name: &str| fs::read_to_string(out.join(name)).expect(name);
+    let shown = ran.out.split("Worst of several years").nth(1);
+    let shown = shown.unwrap_or_else(|| panic!("{}", ran.out));
+    let line = shown.lines().find(|line| line.contains("single film"));
+    let line = line.unwrap_or_else(|| panic!("{shown}"));
+    let words: Vec<&str> = line.split_whitespace().collect();
+    assert!(
+        words.windows(3).any(|three| three == ["3", "3", "1998"]),
+        "{line}"
+    );
 
     let worst = read("worst_years.csv");
     let covers = column(&worst, "axis_cover");

@@ -120,6 +120,7 @@ fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
         untold: 0,
         untold_failures: &[],
         digest: None,
+        worst_years: &[],
         defaults: 14,
         output_by_default: false,
         wet_film_decides: cases.len() > 1,

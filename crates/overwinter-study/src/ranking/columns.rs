@@ -15,13 +15,13 @@ const IN_UNIT: &str = "see column unit";
 const IN_US_UNIT: &str = "see column us_unit";
 
 /// Labels of settings and designs.
-pub(super) struct Labels<'a> {
+pub(crate) struct Labels<'a> {
     grid: &'a Grid,
     setting_columns: Vec<String>,
 }
 
 impl<'a> Labels<'a> {
-    pub(super) fn of(grid: &'a Grid) -> Self {
+    pub(crate) fn of(grid: &'a Grid) -> Self {
         Self {
             grid,
             setting_columns: axis_columns(&grid.setting_axes),
@@ -34,7 +34,7 @@ impl<'a> Labels<'a> {
 }
 
 /// A table whose rows stand in a setting: a column for each axis of settings.
-pub(super) fn of_setting<'r, Row>(
+pub(crate) fn of_setting<'r, Row>(
     name: &'static str,
     one_row_is: &'static str,
     rows: impl Iterator<Item = &'r Row>,
@@ -56,7 +56,7 @@ pub(super) fn of_setting<'r, Row>(
 }
 
 /// A design and its first case.
-pub(super) fn design<'r, Row>(
+pub(crate) fn design<'r, Row>(
     builder: TableBuilder<'r, Row>,
     [name, case]: [&str; 2],
     meaning: &str,

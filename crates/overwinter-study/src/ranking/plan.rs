@@ -85,39 +85,39 @@ pub(crate) struct PlannedClimate {
 
 /// One design in one setting: its cases are `first_case` and those after it, one a draw.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Cell {
+pub(crate) struct Cell {
     /// Index into [`Grid::designs`].
-    pub(super) design: usize,
+    pub(crate) design: usize,
     /// Its first case, counted from 0.
-    pub(super) first_case: usize,
+    pub(crate) first_case: usize,
 }
 
 /// What designs are compared within.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Setting {
+pub(crate) struct Setting {
     /// Label on each axis of settings.
-    pub(super) labels: Vec<Arc<str>>,
+    pub(crate) labels: Vec<Arc<str>>,
     /// Its designs, in order.
-    pub(super) cells: Vec<Cell>,
+    pub(crate) cells: Vec<Cell>,
 }
 
 /// All settings and designs.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) struct Grid {
+pub(crate) struct Grid {
     /// Names of the axes of settings.
-    pub(super) setting_axes: Vec<String>,
+    pub(crate) setting_axes: Vec<String>,
     /// Settings in order.
-    pub(super) settings: Vec<Setting>,
+    pub(crate) settings: Vec<Setting>,
     /// Labels of the designs, those of several axes joined.
-    pub(super) designs: Vec<Arc<str>>,
+    pub(crate) designs: Vec<Arc<str>>,
     /// Index of the baseline.
-    pub(super) baseline: usize,
+    pub(crate) baseline: usize,
 }
 
 impl Setting {
     /// The design that the others are compared with here: the baseline or, where rules leave it out,
     /// the first.
-    pub(super) fn baseline(&self, grid: &Grid) -> Option<Cell> {
+    pub(crate) fn baseline(&self, grid: &Grid) -> Option<Cell> {
         let is_baseline = |cell: &&Cell| cell.design == grid.baseline;
         let found = self.cells.iter().find(is_baseline);
         found.or(self.cells.first()).copied()
@@ -244,7 +244,7 @@ impl RankingPlan {
     }
 
     /// The settings with their designs.
-    pub(super) fn grid(&self) -> Grid {
+    pub(crate) fn grid(&self) -> Grid {
         let mut settings: BTreeMap<Vec<usize>, Vec<(Vec<usize>, usize)>> = BTreeMap::new();
         let mut designs: BTreeMap<Vec<usize>, usize> = BTreeMap::new();
         for (at, choice) in self.choices().enumerate() {

@@ -66,7 +66,7 @@ pub struct Spread {
 
 impl Spread {
     /// That of some values; `None` of none.
-    pub(super) fn of(values: &[f64]) -> Option<Self> {
+    pub(crate) fn of(values: &[f64]) -> Option<Self> {
         let sorted = Sorted::of(values.iter().copied());
         let range = || Some([sorted.quantile(0.05)?, sorted.quantile(0.95)?]);
         Some(Self {

@@ -16,47 +16,47 @@ use crate::tables::cases::axis_columns;
 use crate::tables::column::TableBuilder;
 use crate::tables::units::{degc, degf};
 
-/// A row: a design at a place by one limit of its crop.
+/// A design at a place with files of several calendar years, by one limit of its crop.
 #[derive(Clone, Debug, PartialEq)]
-pub(super) struct YearsRow {
+pub struct WorstYears {
     /// Label on each axis that is not one of weather files.
-    pub(super) labels: Vec<Arc<str>>,
+    pub labels: Vec<Arc<str>>,
     /// Name of the place.
-    pub(super) place: Arc<str>,
+    pub place: Arc<str>,
     /// The limit.
-    pub(super) limit_name: Arc<str>,
+    pub limit_name: Arc<str>,
     /// The limit.
-    pub(super) limit_k: f64,
+    pub limit_k: f64,
     /// How many years ran.
-    pub(super) years: usize,
+    pub years: usize,
     /// How many of them have an hour below.
-    pub(super) years_below: usize,
+    pub years_below: usize,
     /// The year with most hours below; of equal ones that with the lowest leaf.
-    pub(super) worst: YearBelow,
+    pub worst: YearBelow,
     /// Median over the years of the hours below.
-    pub(super) median_h: f64,
+    pub median_h: f64,
     /// Median over the years of the lowest leaf.
-    pub(super) median_low_k: f64,
+    pub median_low_k: f64,
 }
 
 /// A year by one limit; medians over its draws.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) struct YearBelow {
+pub struct YearBelow {
     /// The calendar year.
-    pub(super) year: i32,
+    pub year: i32,
     /// Its first case, counted from 0.
-    pub(super) first_case: usize,
+    pub first_case: usize,
     /// Hours below the limit.
-    pub(super) hours: f64,
+    pub hours: f64,
     /// Lowest leaf or, without a crop, air.
-    pub(super) low_k: f64,
+    pub low_k: f64,
 }
 
 /// Alternative on each axis but those of weather files, with the place.
 type Group = (Vec<usize>, usize);
 
 /// The rows of a study.
-pub(super) fn rows(plan: &RankingPlan, cases: Cases<'_>) -> Vec<YearsRow> {
+pub(crate) fn rows(plan: &RankingPlan, cases: Cases<'_>) -> Vec<WorstYears> {
     let mut groups: BTreeMap<Group, Vec<Vec<(TimeBelow, YearBelow)>>> = BTreeMap::new();
     for (at, choice) in plan.choices().enumerate() {
         let first_case = at * plan.draws;
@@ -105,7 +105,7 @@ fn rows_of(
     plan: &RankingPlan,
     (others, place): &Group,
     years: &[Vec<(TimeBelow, YearBelow)>],
-) -> Vec<YearsRow> {
+) -> Vec<WorstYears> {
     let axes = plan.axes.iter().filter(|axis| stays(axis)).zip(others);
     let labels: Vec<Arc<str>> = axes.map(|(axis, at)| Arc::from(axis.label(*at))).collect();
     let name = plan
@@ -117,7 +117,7 @@ fn rows_of(
         let of_years = years.iter().filter_map(|limits| Some(limits.get(at)?.1));
         let of_years: Vec<YearBelow> = of_years.filter(YearBelow::is_finite).collect();
         let median = |of: fn(&YearBelow) -> f64| Sorted::of(of_years.iter().map(of)).median();
-        Some(YearsRow {
+        Some(WorstYears {
             labels: labels.clone(),
             place: Arc::from(name),
             limit_name: Arc::from(limit.name.as_str()),
@@ -146,7 +146,7 @@ impl YearBelow {
 }
 
 /// The table.
-pub(super) fn table(rows: &[YearsRow], plan: &RankingPlan) -> Table {
+pub(super) fn table(rows: &[WorstYears], plan: &RankingPlan) -> Table {
     let mut builder = TableBuilder::new(
         "worst_years",
         "a design at a place with weather files of at least two calendar years, by one limit of its \
@@ -157,7 +157,7 @@ pub(super) fn table(rows: &[YearsRow], plan: &RankingPlan) -> Table {
     let names: Vec<String> = names.map(|axis| axis.name.clone()).collect();
     for (at, column) in axis_columns(&names).into_iter().enumerate() {
         let meaning = format!("alternative on the axis {}", names[at]);
-        builder = builder.text(column, meaning, |row: &YearsRow| {
+        builder = builder.text(column, meaning, |row: &WorstYears| {
             row.labels.get(at).cloned()
         });
     }
@@ -179,7 +179,7 @@ pub(super) fn table(rows: &[YearsRow], plan: &RankingPlan) -> Table {
     year_columns(builder).finish()
 }
 
-fn year_columns(builder: TableBuilder<'_, YearsRow>) -> TableBuilder<'_, YearsRow> {
+fn year_columns(builder: TableBuilder<'_, WorstYears>) -> TableBuilder<'_, WorstYears> {
     builder
         .whole(
             "worst_year",

@@ -11,8 +11,9 @@ use super::part::{CaseNote, Part};
 use super::parts::PartsFolder;
 use super::plan::Plan;
 use crate::manifest::TableEntry;
+use crate::money::{self, CaseMoney};
 use crate::output::{OutputError, OutputFolder, TableFiles, parquet_bytes};
-use crate::ranking::{self, Digest, Measures};
+use crate::ranking::{self, Digest, Measures, WorstYears};
 use crate::run::on_threads;
 use crate::tables::Table;
 
@@ -25,6 +26,8 @@ pub struct Gathered {
     pub notes: Vec<CaseNote>,
     /// What the draws gave in short, where there are several.
     pub digest: Option<Digest>,
+    /// The worst of the calendar years of a place, where there are several.
+    pub worst_years: Vec<WorstYears>,
     /// The tables written.
     pub tables: Vec<TableEntry>,
 }
@@ -228,8 +231,13 @@ fn join(
         .collect();
     let measures: Vec<Option<&Measures>> =
         notes.iter().map(|note| note.measures.as_ref()).collect();
-    let compared = ranking::tables(&plan.ranking, &measures);
+    let mut compared = ranking::tables(&plan.ranking, &measures);
+    if plan.wanted().money {
+        let cases: Vec<Option<&CaseMoney>> = notes.iter().map(|note| note.money.as_ref()).collect();
+        compared.extend(money::tables(&plan.ranking, &cases));
+    }
     let digest = ranking::digest(&plan.ranking, &measures);
+    let worst_years = ranking::worst_years(&plan.ranking, &measures);
     for table in &compared {
         files.push(written_at_once(table, folder)?);
     }
@@ -245,6 +253,7 @@ fn join(
         plan: plan.clone(),
         notes,
         digest,
+        worst_years,
         tables: entries,
     })
 }

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
+use crate::money::CaseMoney;
 use crate::ranking::Measures;
 use crate::summary::CaseSummary;
 
@@ -32,6 +33,9 @@ pub struct CaseNote {
     /// What designs are compared by, if it ran and there is something to compare.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub measures: Option<Measures>,
+    /// What it costs, if it ran and its scenario counts money.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub money: Option<CaseMoney>,
 }
 
 /// A file of a part.

@@ -59,6 +59,7 @@ fn summary(gathered: &Gathered, units: UnitChoice) -> String {
         untold: gathered.notes.len() - cases.len(),
         untold_failures: &failures.collect::<Vec<_>>(),
         digest: gathered.digest.as_ref(),
+        worst_years: &gathered.worst_years,
         defaults: plan.defaults(),
         output_by_default: remarks.output_by_default,
         wet_film_decides: remarks.wet_film_decides,

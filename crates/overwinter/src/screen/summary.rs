@@ -1,7 +1,7 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
 use overwinter_study::features::YearEvents;
-use overwinter_study::ranking::Digest;
+use overwinter_study::ranking::{Digest, WorstYears};
 use overwinter_study::run::HELD_WITHIN_K;
 use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
 use overwinter_study::tables::fuel_use::WorstWeek;
@@ -11,6 +11,7 @@ use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item, labelled, title};
 use super::weather;
+use super::worst_years;
 
 /// Heat below this is none: a heater's band ends gradually.
 pub(super) const NO_HEAT_J: f64 = 1e3;
@@ -31,6 +32,8 @@ pub struct Summary<'a> {
     pub untold_failures: &'a [(usize, String)],
     /// What the draws gave, where there are several.
     pub digest: Option<&'a Digest>,
+    /// The worst of the calendar years of each place, where there are several.
+    pub worst_years: &'a [WorstYears],
     /// How many inputs the scenario left to defaults.
     pub defaults: usize,
     /// True if the output of the heaters is one of them.
@@ -54,7 +57,8 @@ impl Summary<'_> {
             (cases, None) => self.many_cases(cases),
         };
         let title = title(self.title);
-        format!("{title}\n\n{body}\n{}{}", self.caveats(), cautions())
+        let years = worst_years::block(self.worst_years, self.system);
+        format!("{title}\n\n{body}{years}\n{}{}", self.caveats(), cautions())
     }
 
     fn one_case(&self, case: &CaseSummary) -> String {

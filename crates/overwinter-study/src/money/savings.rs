@@ -1,0 +1,34 @@
+//! What each design saves against another: the table `savings`.
+
+mod by_carrier;
+mod row;
+mod table;
+mod whole;
+
+use super::paired::Paired;
+use crate::ranking::Grid;
+use crate::tables::Table;
+
+pub(crate) use row::SavingsRow;
+
+/// The rows of all designs that are compared with another.
+pub(crate) fn rows(pairs: &[Paired<'_>]) -> Vec<SavingsRow> {
+    let of = |paired: &Paired<'_>| {
+        let mut rows = Vec::new();
+        if !paired.draws.is_empty() {
+            rows.extend(by_carrier::rows(paired));
+            rows.extend(whole::rows(paired));
+        }
+        rows.extend(paired.refused.as_ref().map(|reason| SavingsRow {
+            note: Some(reason.as_str().into()),
+            ..SavingsRow::blank(paired, "not counted")
+        }));
+        rows
+    };
+    pairs.iter().flat_map(of).collect()
+}
+
+/// The table.
+pub(crate) fn table(rows: &[SavingsRow], grid: &Grid) -> Table {
+    table::table(rows, grid)
+}

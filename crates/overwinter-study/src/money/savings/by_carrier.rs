@@ -1,0 +1,202 @@
+//! Energy, amounts, cost and carbon dioxide, carrier by carrier and of all.
+
+use overwinter_economics::rural_energy::SavedBand;
+use overwinter_economics::{EnergyUse, Plan};
+
+use super::row::{ALL_CARRIERS, SavingsRow, Units, share};
+use crate::money::CaseMoney;
+use crate::money::paired::{Drawn, Paired};
+use crate::tables::units::{ft2, mmbtu};
+
+/// Joules in a kilowatt-hour.
+const J_PER_KWH: f64 = 3.6e6;
+
+/// Rows of energy of a design against another.
+pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
+    let mut rows = Vec::new();
+    for carrier in carriers(paired) {
+        let more = [
+            energy(paired, Some(&carrier)),
+            amount(paired, &carrier),
+            cost(paired, Some(&carrier)),
+            carbon(paired, Some(&carrier), "carbon dioxide"),
+            carbon(paired, Some(&carrier), BIOGENIC),
+        ];
+        rows.extend(more.into_iter().flatten().map(|row| row.carrier(&carrier)));
+    }
+    let all = [
+        energy(paired, None),
+        cost(paired, None),
+        carbon(paired, None, "carbon dioxide"),
+        carbon(paired, None, BIOGENIC),
+        energy_per_floor(paired),
+        cost_per_floor(paired),
+        share_saved(paired),
+    ];
+    let bands = bands(paired).into_iter();
+    let all = all.into_iter().flatten().chain(bands);
+    rows.extend(all.map(|row| row.carrier(ALL_CARRIERS)));
+    rows
+}
+
+const BIOGENIC: &str = "biogenic carbon dioxide";
+
+/// Carriers that either design uses, in the order of the one that is compared with.
+fn carriers(paired: &Paired<'_>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for drawn in &paired.draws {
+        for money in [drawn.base, drawn.design] {
+            for (carrier, energy_j) in money.stated.carriers.iter().zip(&money.energy_j) {
+                if *energy_j > 0.0 && !names.contains(&carrier.name) {
+                    names.push(carrier.name.clone());
+                }
+            }
+        }
+    }
+    names
+}
+
+/// The uses of a plan that are of a carrier, or all.
+fn uses<'p>(plan: &'p Plan, carrier: Option<&'p str>) -> impl Iterator<Item = &'p EnergyUse> {
+    let is_of = move |one: &&EnergyUse| carrier.is_none_or(|name| one.carrier == name);
+    plan.energy.iter().filter(is_of)
+}
+
+/// A sum over the uses of both, that of the one compared with first.
+fn both(drawn: &Drawn<'_>, carrier: Option<&str>, of: impl Fn(&EnergyUse) -> f64) -> [f64; 2] {
+    [drawn.base, drawn.design].map(|money| uses(&money.plan("", None), carrier).map(&of).sum())
+}
+
+fn energy(paired: &Paired<'_>, carrier: Option<&str>) -> Option<SavingsRow> {
+    let units = Units::twins("kWh", "MMBtu", mmbtu(J_PER_KWH));
+    SavingsRow::saved(paired, "energy", units, |drawn| {
+        Some(both(drawn, carrier, |one| one.energy_kwh_year))
+    })
+}
+
+fn amount(paired: &Paired<'_>, carrier: &str) -> Option<SavingsRow> {
+    let of = |money: &CaseMoney| {
+        let mut carriers = money.stated.carriers.iter();
+        let found = carriers.find(|one| one.name == carrier);
+        found.map(|one| one.unit.clone())
+    };
+    let first = paired.draws.first()?;
+    let unit = of(first.base).or_else(|| of(first.design))?;
+    SavingsRow::saved(paired, "amount", Units::same(&unit), |drawn| {
+        Some(both(drawn, Some(carrier), |one| one.amount_year))
+    })
+}
+
+fn cost(paired: &Paired<'_>, carrier: Option<&str>) -> Option<SavingsRow> {
+    let units = Units::same(&currency(paired)?);
+    SavingsRow::saved(paired, "energy cost", units, |drawn| {
+        Some(both(drawn, carrier, |one| one.amount_year * one.price))
+    })
+}
+
+/// Carbon dioxide of fossil carbon or, of wood, of what grew; no row where the factor of a carrier in
+/// use is not known, and none of wood where there is none.
+fn carbon(paired: &Paired<'_>, carrier: Option<&str>, measure: &'static str) -> Option<SavingsRow> {
+    let is_biogenic = measure == BIOGENIC;
+    let mut row = SavingsRow::saved(paired, measure, Units::same("kg"), |drawn| {
+        let plans = [drawn.base, drawn.design].map(|money| money.plan("", None));
+        let kg = |plan: &Plan| {
+            let used = uses(plan, carrier).filter(|one| one.energy_kwh_year > 0.0);
+            let kg = used.map(|one| {
+                let of = one.carbon_dioxide_year?;
+                Some(if is_biogenic { of.biogenic_kg } else { of.kg })
+            });
+            kg.sum::<Option<f64>>()
+        };
+        Some([kg(&plans[0])?, kg(&plans[1])?])
+    })?;
+    let is_nothing = row.against_median == Some(0.0) && row.design_median == Some(0.0);
+    if is_biogenic && is_nothing {
+        return None;
+    }
+    row.note = Some(factors(paired, carrier).into());
+    Some(row)
+}
+
+/// Where the factors of carbon dioxide come from.
+fn factors(paired: &Paired<'_>, carrier: Option<&str>) -> String {
+    let mut sources: Vec<&str> = Vec::new();
+    let houses = paired.draws.first().map(|drawn| [drawn.base, drawn.design]);
+    for of in houses
+        .into_iter()
+        .flatten()
+        .flat_map(|money| &money.stated.carriers)
+    {
+        let source = of
+            .factor_source
+            .as_deref()
+            .unwrap_or("given in the scenario");
+        let is_of = carrier.is_none_or(|name| name == of.name) && of.carbon_dioxide.is_some();
+        if is_of && !sources.contains(&source) {
+            sources.push(source);
+        }
+    }
+    format!("carbon dioxide alone; factors: {}", sources.join("; "))
+}
+
+fn energy_per_floor(paired: &Paired<'_>) -> Option<SavingsRow> {
+    // 1 kWh/m2 in kBtu/ft2.
+    let units = Units::twins("kWh/m2", "kBtu/ft2", 1e3 * mmbtu(J_PER_KWH) / ft2(1.0));
+    SavingsRow::saved(paired, "energy per floor area", units, |drawn| {
+        let kwh = both(drawn, None, |one| one.energy_kwh_year);
+        Some(per_floor(drawn, kwh))
+    })
+}
+
+fn cost_per_floor(paired: &Paired<'_>) -> Option<SavingsRow> {
+    let currency = currency(paired)?;
+    let [si, us] = ["m2", "ft2"].map(|area| format!("{currency}/{area}"));
+    let units = Units::twins(&si, &us, 1.0 / ft2(1.0));
+    SavingsRow::saved(paired, "energy cost per floor area", units, |drawn| {
+        let cost = both(drawn, None, |one| one.amount_year * one.price);
+        Some(per_floor(drawn, cost))
+    })
+}
+
+fn per_floor(drawn: &Drawn<'_>, [base, design]: [f64; 2]) -> [f64; 2] {
+    [
+        base / drawn.base.floor_area_m2,
+        design / drawn.design.floor_area_m2,
+    ]
+}
+
+/// The share of the energy at the site that is saved, with the band of its median.
+fn share_saved(paired: &Paired<'_>) -> Option<SavingsRow> {
+    let saved = |drawn: &Drawn<'_>| Some(drawn.comparison.energy_saved_share? * 100.0);
+    let row = SavingsRow::where_there(paired, "site energy saved", Units::same("%"), saved);
+    let band = SavedBand::of(row.median? / 100.0).ok()?;
+    Some(SavingsRow {
+        band: Some(band.label()),
+        points: Some(f64::from(band.points())),
+        ..row
+    })
+}
+
+/// How many of the draws fall in each band.
+fn bands(paired: &Paired<'_>) -> Vec<SavingsRow> {
+    let shares: Option<Vec<f64>> = paired
+        .draws
+        .iter()
+        .map(|drawn| drawn.comparison.energy_saved_share)
+        .collect();
+    let found = shares.and_then(|shares| SavedBand::shares_of_draws(&shares).ok());
+    let several = found.filter(|_| paired.draws.len() >= 2);
+    let row = |of: overwinter_economics::rural_energy::ShareOfDraws<SavedBand>| SavingsRow {
+        band: Some(of.band.label()),
+        points: Some(f64::from(of.band.points())),
+        share_of_draws: Some(share(of.draws, paired)),
+        ..SavingsRow::blank(paired, "draws by energy saved")
+    };
+    several.into_iter().flatten().map(row).collect()
+}
+
+/// Currency of all draws.
+pub(super) fn currency(paired: &Paired<'_>) -> Option<String> {
+    let first = paired.draws.first()?;
+    Some(first.design.stated.currency.clone())
+}

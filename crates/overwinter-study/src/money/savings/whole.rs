@@ -1,0 +1,273 @@
+//! What a design costs more, saves over the years, and when it has paid for itself.
+
+use overwinter_economics::rural_energy::{self, PaybackBand, ShareOfDraws};
+use overwinter_economics::{Payback, RateOfReturn};
+
+use super::by_carrier::currency;
+use super::row::{SavingsRow, Units, share};
+use crate::money::paired::{Drawn, Paired};
+use crate::tables::units::mmbtu;
+
+/// Joules in a kilowatt-hour.
+const J_PER_KWH: f64 = 3.6e6;
+
+/// Rows of money of a design against another.
+pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
+    let Some(currency) = currency(paired) else {
+        return Vec::new();
+    };
+    let mut rows: Vec<SavingsRow> = sums(paired, &currency).into_iter().flatten().collect();
+    rows.extend(rates(paired));
+    rows.push(payback(paired, "simple payback", |of| {
+        of.comparison.simple_payback
+    }));
+    rows.push(payback(paired, "discounted payback", |of| {
+        of.comparison.discounted_payback
+    }));
+    rows.extend(of_the_grant_rule(paired, &currency));
+    rows.extend(short_lives(paired));
+    rows.extend(break_even(paired, &currency));
+    let covered = |drawn: &Drawn<'_>| drawn.comparison.debt_service_coverage();
+    if paired.draws.iter().any(|drawn| covered(drawn).is_some()) {
+        let units = Units::same("ratio");
+        rows.push(SavingsRow::where_there(
+            paired,
+            "loan coverage",
+            units,
+            covered,
+        ));
+    }
+    rows
+}
+
+fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
+    let units = || Units::same(currency);
+    // What costs more is told as such: the sign of a saving is turned.
+    let extra = SavingsRow::saved(paired, "extra first cost", units(), |drawn| {
+        let first_cost = |money: &crate::money::CaseMoney| -money.stated.first_cost();
+        Some([first_cost(drawn.base), first_cost(drawn.design)])
+    });
+    let extra = extra.map(|row| SavingsRow {
+        against_median: row.against_median.map(|cost| -cost),
+        design_median: row.design_median.map(|cost| -cost),
+        ..row
+    });
+    let year_1 = SavingsRow::one(paired, "saved in year 1", units(), |drawn| {
+        drawn
+            .comparison
+            .rows
+            .get(1)
+            .map_or(f64::NAN, |row| row.running)
+    });
+    let light = |drawn: &Drawn<'_>| drawn.design.light_value_against(drawn.base);
+    let has_light = paired.draws.iter().all(|drawn| light(drawn).is_some());
+    let light = has_light.then(|| {
+        SavingsRow::one(paired, "value of light", units(), |drawn| {
+            light(drawn).unwrap_or(f64::NAN)
+        })
+    });
+    let net = SavingsRow::saved(paired, "net saving", units(), |drawn| {
+        let of = &drawn.comparison;
+        Some([of.base.whole_cost(), of.alternative.whole_cost()])
+    });
+    [extra, year_1, light.flatten(), net]
+}
+
+fn rates(paired: &Paired<'_>) -> [SavingsRow; 3] {
+    let percent = || Units::same("% a year");
+    let ratio = SavingsRow::where_there(
+        paired,
+        "saving-to-investment ratio",
+        Units::same("ratio"),
+        |drawn| drawn.comparison.saving_to_investment,
+    );
+    let adjusted = SavingsRow::where_there(paired, "adjusted rate of return", percent(), |drawn| {
+        Some(drawn.comparison.adjusted_rate_of_return? * 100.0)
+    });
+    let internal =
+        SavingsRow::where_there(
+            paired,
+            "internal rate of return",
+            percent(),
+            |drawn| match drawn.comparison.rate_of_return {
+                RateOfReturn::Rate(rate) => Some(rate * 100.0),
+                _ => None,
+            },
+        );
+    let why = match paired.middle().map(|drawn| drawn.comparison.rate_of_return) {
+        Some(RateOfReturn::NoInvestment) => Some("nothing more is spent than for the other"),
+        Some(RateOfReturn::NoReturn) => Some("less comes back than any rate could make good"),
+        Some(RateOfReturn::Ambiguous) => Some("more than one rate would fit, so none is told"),
+        _ => None,
+    };
+    let internal = SavingsRow {
+        note: why.map(Into::into),
+        ..internal
+    };
+    [ratio, adjusted, internal]
+}
+
+/// Years until the money has come back; a draw in which it does not counts as longer than all others.
+fn payback(
+    paired: &Paired<'_>,
+    measure: &'static str,
+    of: impl Fn(&Drawn<'_>) -> Payback,
+) -> SavingsRow {
+    let years = |drawn: &Drawn<'_>| of(drawn).years();
+    let row = SavingsRow::one(paired, measure, Units::same("years"), |drawn| {
+        years(drawn).unwrap_or(f64::INFINITY)
+    });
+    let count = |is: &dyn Fn(Payback) -> bool| {
+        let draws = paired.draws.iter();
+        share(draws.filter(|drawn| is(of(drawn))).count(), paired)
+    };
+    let holds = |payback: Payback| {
+        matches!(
+            payback,
+            Payback::AtOnce { holds: true } | Payback::After { holds: true, .. }
+        )
+    };
+    let median = row
+        .as_ref()
+        .and_then(|row| row.median)
+        .filter(|years| years.is_finite());
+    let period = paired
+        .draws
+        .first()
+        .map_or(0, |drawn| drawn.design.stated.terms.years);
+    let note = match (median, paired.middle().map(&of)) {
+        (None, Some(Payback::NoSaving)) => Some("never: nothing is saved".to_owned()),
+        (None, _) => Some(format!("not within {period} years")),
+        (Some(_), Some(Payback::AtOnce { .. })) => Some("costs no more to begin with".to_owned()),
+        _ => None,
+    };
+    SavingsRow {
+        median,
+        reached_share: Some(count(&|payback| payback.years().is_some())),
+        holds_share: Some(count(&holds)),
+        note: note.map(Into::into),
+        ..row.unwrap_or_else(|| SavingsRow::blank(paired, measure))
+    }
+}
+
+/// Payback and energy a dollar as the rural energy grant counts them; nothing where no part is
+/// eligible.
+fn of_the_grant_rule(paired: &Paired<'_>, currency: &str) -> Vec<SavingsRow> {
+    let eligible = |drawn: &Drawn<'_>| drawn.design.stated.eligible_cost();
+    if paired.draws.iter().all(|drawn| eligible(drawn) <= 0.0) {
+        return Vec::new();
+    }
+    let years = |drawn: &Drawn<'_>| -> Option<f64> {
+        let [base, design] = [drawn.base, drawn.design].map(|money| {
+            let plan = money.plan("", None);
+            let cost = plan.energy.iter().map(|one| one.amount_year * one.price);
+            cost.sum::<f64>()
+        });
+        rural_energy::simple_payback_years(eligible(drawn), base - design).ok()?
+    };
+    let all: Vec<Option<f64>> = paired.draws.iter().map(years).collect();
+    let row = SavingsRow::one(
+        paired,
+        "payback of eligible costs",
+        Units::same("years"),
+        |drawn| years(drawn).unwrap_or(f64::INFINITY),
+    );
+    let median = row
+        .as_ref()
+        .and_then(|row| row.median)
+        .filter(|years| years.is_finite());
+    let band = PaybackBand::of(median).ok();
+    let mut rows: Vec<SavingsRow> = row
+        .map(|row| SavingsRow {
+            median,
+            reached_share: Some(share(all.iter().flatten().count(), paired)),
+            band: band.map(PaybackBand::label),
+            points: band.map(|band| f64::from(band.points())),
+            note: Some(
+                format!(
+                    "{}; {}",
+                    rural_energy::RULE,
+                    "eligible costs over energy cost saved"
+                )
+                .into(),
+            ),
+            ..row
+        })
+        .into_iter()
+        .collect();
+    let shares = PaybackBand::shares_of_draws(&all).ok();
+    let several = shares.filter(|_| paired.draws.len() >= 2);
+    let drawn = |of: ShareOfDraws<PaybackBand>| SavingsRow {
+        band: Some(of.band.label()),
+        points: Some(f64::from(of.band.points())),
+        share_of_draws: Some(of.share),
+        ..SavingsRow::blank(paired, "draws by payback")
+    };
+    rows.extend(several.into_iter().flatten().map(drawn));
+    rows.extend(per_grant_dollar(paired, currency));
+    rows
+}
+
+/// Energy saved a year for a dollar of the grant; the rule is in dollars.
+fn per_grant_dollar(paired: &Paired<'_>, currency: &str) -> Option<SavingsRow> {
+    let of = |drawn: &Drawn<'_>| {
+        let [base, design] = [drawn.base, drawn.design].map(|money| {
+            let kwh = money.plan("", None).energy_kwh_year();
+            mmbtu(kwh * J_PER_KWH)
+        });
+        rural_energy::btu_per_grant_dollar(base, design, drawn.design.stated.grant).ok()
+    };
+    if currency != "USD" || paired.draws.iter().any(|drawn| of(drawn).is_none()) {
+        return None;
+    }
+    let units = Units::same("Btu/USD");
+    let row = SavingsRow::where_there(paired, "energy saved per grant dollar", units, of);
+    let points = rural_energy::btu_per_grant_dollar_points(row.median?).ok();
+    Some(SavingsRow { points, ..row })
+}
+
+/// Parts that wear out before they have paid for themselves, each with the share of draws in which.
+fn short_lives(paired: &Paired<'_>) -> Vec<SavingsRow> {
+    let mut parts: Vec<(&str, u32, usize)> = Vec::new();
+    for part in paired
+        .draws
+        .iter()
+        .flat_map(|drawn| &drawn.comparison.outlived_parts)
+    {
+        match parts.iter_mut().find(|(name, ..)| *name == part.part) {
+            Some((.., count)) => *count += 1,
+            None => parts.push((&part.part, part.life_years, 1)),
+        }
+    }
+    let row = |(name, life_years, count): (&str, u32, usize)| SavingsRow {
+        units: Units::same("years"),
+        median: Some(f64::from(life_years)),
+        share_of_draws: Some(share(count, paired)),
+        note: Some(name.into()),
+        ..SavingsRow::blank(paired, "life shorter than payback")
+    };
+    parts.into_iter().map(row).collect()
+}
+
+/// Prices at which the net saving is nothing, of the carriers whose price matters.
+fn break_even(paired: &Paired<'_>, currency: &str) -> Vec<SavingsRow> {
+    let Some(first) = paired.draws.first() else {
+        return Vec::new();
+    };
+    let row = |carrier: &crate::money::Carrier| {
+        let units = Units::same(&format!("{currency}/{}", carrier.unit));
+        let row = SavingsRow::where_there(paired, "break-even price", units, |drawn| {
+            let mut carriers = drawn.design.stated.carriers.iter();
+            let price = carriers.find(|one| one.name == carrier.name)?.price;
+            Some(drawn.comparison.break_even_price_times(&carrier.name)? * price)
+        });
+        row.median.is_some().then(|| row.carrier(&carrier.name))
+    };
+    first
+        .design
+        .stated
+        .carriers
+        .iter()
+        .filter_map(row)
+        .collect()
+}
