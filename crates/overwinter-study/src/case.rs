@@ -10,6 +10,7 @@ use overwinter_weather::{Stress, WeatherError, Year};
 use serde::{Deserialize, Serialize};
 
 use crate::cases::Cases;
+use crate::document::Given;
 use crate::money::Money;
 use crate::ranking::RankingPlan;
 use crate::sampling::{Draw, Sampled};
@@ -38,6 +39,8 @@ pub struct Study {
     pub sampled: Vec<Sampled>,
     /// Draws that each design is run with, the same for all; 1 where nothing is sampled.
     pub draws: usize,
+    /// Every key that the file states, as it stands there.
+    pub stated: Vec<Given>,
     /// Every input that the file left out, and what was assumed for it.
     pub defaults: Vec<DefaultUsed>,
     /// True if the `hourly` table was asked for in the file.

@@ -10,6 +10,7 @@ mod notes;
 mod part;
 mod quantities;
 mod record;
+mod stated;
 mod suggestion;
 mod tree;
 
@@ -18,5 +19,6 @@ pub use findings::Given;
 pub(crate) use findings::{Bringers, Findings};
 pub(crate) use part::{Part, not_among};
 pub(crate) use record::{Asked, Form, KeyPath, Record, Usual};
+pub(crate) use stated::stated;
 pub(crate) use suggestion::nearest;
 pub(crate) use tree::{Entry, Node, Place, Value, parse};

@@ -209,6 +209,7 @@ pub(crate) fn study(cases: usize) -> Study {
         ranking: RankingPlan::default(),
         sampled: Vec::new(),
         draws: 1,
+        stated: Vec::new(),
         defaults: vec![DefaultUsed {
             key: "leakage".to_owned(),
             value: "1 /h".to_owned(),

@@ -5,10 +5,13 @@
 use std::borrow::Cow;
 use std::path::Path;
 
+use overwinter_engine::season::ALLOWED_RESIDUAL;
 use overwinter_weather::Stress;
 use serde::{Deserialize, Serialize};
 
 use crate::case::{Climate, DefaultUsed, Study};
+use crate::document::Given;
+use crate::ranking::Outline;
 use crate::sampling::Sampled;
 use crate::stress::{StressUse, stress_uses};
 use crate::tables::{Column, Table};
@@ -28,6 +31,13 @@ pub const CAUTIONS: [&str; 8] = [
     "A generator runs outdoors only, away from doors and vents, behind a transfer switch.",
     "Snow load, and whether to heat or deflate under snow, is the word of the frame's maker and \
      an engineer; never enter a snow-loaded house.",
+];
+
+/// Cautions of runs that count money.
+pub const MONEY_CAUTIONS: [&str; 2] = [
+    "Costs, savings and paybacks are estimates at the prices, lives and rates that the scenario states; no \
+     saving is promised, and a qualified assessor has to review them.",
+    overwinter_economics::rural_energy::CAUTION,
 ];
 
 /// What a run was made from and what it holds.
@@ -55,8 +65,16 @@ pub struct Manifest {
     pub cases: usize,
     /// Tables.
     pub tables: Vec<TableEntry>,
+    /// Every key that the scenario states, in its order.
+    pub inputs_given: Vec<GivenEntry>,
     /// Inputs that the scenario left out.
     pub defaults_used: Vec<DefaultEntry>,
+    /// Which designs are compared within what, where there are several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub compared: Option<Outline>,
+    /// Largest share of the heat or water of a case that its account may be off by; beyond it the case
+    /// fails.
+    pub allowed_residual_share: f64,
     /// What to bear in mind.
     pub cautions: Vec<Cow<'static, str>>,
 }
@@ -136,6 +154,15 @@ pub struct ColumnEntry {
     pub meaning: String,
 }
 
+/// An input that the scenario states.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct GivenEntry {
+    /// Key path in the scenario file.
+    pub key: String,
+    /// Value as it stands there, texts without quotes.
+    pub value: String,
+}
+
 /// An input that was assumed.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct DefaultEntry {
@@ -165,8 +192,11 @@ impl Manifest {
             draws: study.draws.max(1),
             cases: study.cases.len(),
             tables: Vec::new(),
+            inputs_given: study.stated.iter().map(given_entry).collect(),
             defaults_used: study.defaults.iter().map(default_entry).collect(),
-            cautions: CAUTIONS.map(Cow::Borrowed).to_vec(),
+            compared: study.ranking.outline(),
+            allowed_residual_share: ALLOWED_RESIDUAL,
+            cautions: cautions(study),
         }
     }
 
@@ -254,6 +284,27 @@ fn weather_file(climate: &Climate, stresses: &[Stress]) -> WeatherFile {
         stress: stress_uses(stresses.iter()),
         credit: credit(&place.format).map(Cow::Borrowed),
         defects: defects.collect(),
+    }
+}
+
+/// Those of every run, and those of money where it is counted.
+fn cautions(study: &Study) -> Vec<Cow<'static, str>> {
+    let of_money = study
+        .cases
+        .features()
+        .counts_money
+        .then_some(MONEY_CAUTIONS);
+    CAUTIONS
+        .into_iter()
+        .chain(of_money.into_iter().flatten())
+        .map(Cow::Borrowed)
+        .collect()
+}
+
+fn given_entry(given: &Given) -> GivenEntry {
+    GivenEntry {
+        key: given.key.clone(),
+        value: given.value.clone(),
     }
 }
 

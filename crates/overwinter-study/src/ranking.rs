@@ -25,7 +25,7 @@ use crate::tables::Table;
 
 pub(crate) use asked::read;
 pub(crate) use digest::digest;
-pub(crate) use plan::{Cell, Grid, PlannedInput};
+pub(crate) use plan::{Cell, Grid, PlannedInput, Setting};
 pub(crate) use worst_years::rows as worst_years;
 
 pub use digest::{DesignDigest, Digest, DrivenBy, SettingDigest, Unheld};

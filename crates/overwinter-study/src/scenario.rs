@@ -41,7 +41,7 @@ use crate::case_list::CaseList;
 use crate::cases::Cases;
 use crate::climate::{Shelf, hex};
 use crate::covers::NamedStack;
-use crate::document::{Findings, Node, Part, parse};
+use crate::document::{Findings, Node, Part, parse, stated};
 use crate::error::{Problem, StudyError};
 use crate::ranking::RankingPlan;
 
@@ -101,6 +101,7 @@ pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Che
     let document = parse(text).map_err(failed)?;
     let findings = RefCell::new(Findings::default());
     let header = Header::read(&document, folder_of(path), &findings);
+    let stated = stated(&document);
     let mut reader = CaseReader::new(document, header.cases, shelf);
     let mut findings = findings.into_inner();
     let held = reader.check(&mut findings);
@@ -122,6 +123,7 @@ pub(crate) fn check_bytes(path: &Path, bytes: &[u8], shelf: Shelf) -> Result<Che
             Some(cases) => Cases::from(cases),
             None => Cases::read_by(reader),
         },
+        stated,
         defaults: findings.defaults,
         wants_hourly: header.wants_hourly,
     };

@@ -8,6 +8,7 @@ mod failing;
 pub(crate) mod figures;
 pub(crate) mod inflate;
 pub(crate) mod layout;
+mod money;
 pub(crate) mod night;
 mod ranking;
 pub mod summary;

@@ -79,6 +79,7 @@ fn text(digest: &Digest, system: System) -> String {
         untold_failures: &failure,
         digest: Some(digest),
         worst_years: &[],
+        money: None,
         defaults: 14,
         output_by_default: false,
         wet_film_decides: false,

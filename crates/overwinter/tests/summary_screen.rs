@@ -121,6 +121,7 @@ fn summary(cases: &[CaseSummary], system: System) -> Summary<'_> {
         untold_failures: &[],
         digest: None,
         worst_years: &[],
+        money: None,
         defaults: 14,
         output_by_default: false,
         wet_film_decides: cases.len() > 1,

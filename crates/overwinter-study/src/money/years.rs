@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use overwinter_economics::{CashFlow, Costs, SavingRow};
 
-use super::paired::{self, Cases, Paired};
+use super::paired::{Cases, Paired};
 use super::used::CaseMoney;
 use crate::ranking::columns::{self, Labels};
 use crate::ranking::{Cell, Grid, RankingPlan};
@@ -109,21 +109,9 @@ impl Place {
     }
 }
 
-/// All that is made of the money of a study when its cases are joined.
-pub(crate) fn tables(plan: &RankingPlan, cases: Cases<'_>) -> Vec<Table> {
-    let grid = plan.grid();
-    let pairs = paired::all(&grid, plan, cases);
-    let mut tables = Vec::new();
-    if plan.compares() {
-        tables.push(super::savings::table(&super::savings::rows(&pairs), &grid));
-    }
-    tables.push(table(&rows(&grid, plan, cases, &pairs), &grid));
-    tables
-}
-
 const IN_CURRENCY: &str = "see column currency";
 
-fn table(rows: &[FlowRow], grid: &Grid) -> Table {
+pub(crate) fn table(rows: &[FlowRow], grid: &Grid) -> Table {
     let labels = Labels::of(grid);
     let builder = columns::of_setting(
         "cash_flow",

@@ -32,13 +32,14 @@ pub struct RankingPlan {
 }
 
 /// Which designs are compared within what.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Outline {
     /// Names of the axes whose alternatives make a design.
     pub design_axes: Vec<String>,
     /// Number of designs.
     pub designs: usize,
     /// The design that others are compared with, where it is there.
+    #[serde(rename = "against")]
     pub baseline: Arc<str>,
     /// Names of the axes within whose alternatives designs are compared.
     pub setting_axes: Vec<String>,

@@ -11,7 +11,7 @@ use super::part::{CaseNote, Part};
 use super::parts::PartsFolder;
 use super::plan::Plan;
 use crate::manifest::TableEntry;
-use crate::money::{self, CaseMoney};
+use crate::money::{self, CaseMoney, MoneyDigest};
 use crate::output::{OutputError, OutputFolder, TableFiles, parquet_bytes};
 use crate::ranking::{self, Digest, Measures, WorstYears};
 use crate::run::on_threads;
@@ -28,6 +28,8 @@ pub struct Gathered {
     pub digest: Option<Digest>,
     /// The worst of the calendar years of a place, where there are several.
     pub worst_years: Vec<WorstYears>,
+    /// What designs cost and save over the years, where the scenario counts money.
+    pub money: Option<MoneyDigest>,
     /// The tables written.
     pub tables: Vec<TableEntry>,
 }
@@ -232,9 +234,12 @@ fn join(
     let measures: Vec<Option<&Measures>> =
         notes.iter().map(|note| note.measures.as_ref()).collect();
     let mut compared = ranking::tables(&plan.ranking, &measures);
+    let mut money = None;
     if plan.wanted().money {
         let cases: Vec<Option<&CaseMoney>> = notes.iter().map(|note| note.money.as_ref()).collect();
-        compared.extend(money::tables(&plan.ranking, &cases));
+        let (tables, digest) = money::joined(&plan.ranking, &cases);
+        compared.extend(tables);
+        money = digest;
     }
     let digest = ranking::digest(&plan.ranking, &measures);
     let worst_years = ranking::worst_years(&plan.ranking, &measures);
@@ -254,6 +259,7 @@ fn join(
         notes,
         digest,
         worst_years,
+        money,
         tables: entries,
     })
 }

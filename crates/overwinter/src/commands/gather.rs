@@ -60,6 +60,7 @@ fn summary(gathered: &Gathered, units: UnitChoice) -> String {
         untold_failures: &failures.collect::<Vec<_>>(),
         digest: gathered.digest.as_ref(),
         worst_years: &gathered.worst_years,
+        money: gathered.money.as_ref(),
         defaults: plan.defaults(),
         output_by_default: remarks.output_by_default,
         wet_film_decides: remarks.wet_film_decides,

@@ -1,6 +1,7 @@
 //! The one-screen summary of a run: first what can be acted on, then what to bear in mind.
 
 use overwinter_study::features::YearEvents;
+use overwinter_study::money::MoneyDigest;
 use overwinter_study::ranking::{Digest, WorstYears};
 use overwinter_study::run::HELD_WITHIN_K;
 use overwinter_study::summary::{CaseSummary, FuelTotals, LimitSummary, Numbers};
@@ -10,6 +11,7 @@ use overwinter_units::System;
 use super::failing;
 use super::figures;
 use super::layout::{Lean, columns, item, labelled, title};
+use super::money as costs;
 use super::weather;
 use super::worst_years;
 
@@ -34,6 +36,8 @@ pub struct Summary<'a> {
     pub digest: Option<&'a Digest>,
     /// The worst of the calendar years of each place, where there are several.
     pub worst_years: &'a [WorstYears],
+    /// What designs cost and save over the years, where the scenario counts money.
+    pub money: Option<&'a MoneyDigest>,
     /// How many inputs the scenario left to defaults.
     pub defaults: usize,
     /// True if the output of the heaters is one of them.
@@ -58,7 +62,12 @@ impl Summary<'_> {
         };
         let title = title(self.title);
         let years = worst_years::block(self.worst_years, self.system);
-        format!("{title}\n\n{body}{years}\n{}{}", self.caveats(), cautions())
+        let costs = self.money.map_or_else(String::new, costs::block);
+        format!(
+            "{title}\n\n{body}{years}{costs}\n{}{}",
+            self.caveats(),
+            cautions()
+        )
     }
 
     fn one_case(&self, case: &CaseSummary) -> String {
