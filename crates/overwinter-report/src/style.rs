@@ -73,7 +73,7 @@ svg .dot{{fill:{PAPER};stroke-width:1.8}}
 svg .full{{fill:currentColor;stroke-width:1}}
 svg .bar{{stroke-width:1.2}}
 svg .hatch{{fill:none;stroke-width:1.5}}
-table{{border-collapse:collapse;margin:.5rem 0 1rem;font-size:.92rem;font-variant-numeric:tabular-nums}}
+table{{border-collapse:collapse;min-width:min(100%,26rem);margin:.5rem 0 1rem;font-size:.92rem;font-variant-numeric:tabular-nums}}
 caption{{text-align:left;padding:.2rem 0;font-size:.92rem}}
 th,td{{text-align:right;vertical-align:top;padding:.2rem .6rem;border-bottom:1px solid {RULE}}}
 thead th{{border-bottom:2px solid {INK};vertical-align:bottom}}

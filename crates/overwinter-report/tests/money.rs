@@ -122,12 +122,12 @@ fn saving_and_payback_are_those_of_savings() {
             "saving for each unit of money invested | 9.64",
             "internal rate of return | several rates would be one",
             "price at which it neither gains nor loses: propane | 0.91 USD/gal",
-            "simple payback | 2.13 years (1.5 to 3.2); it holds to the end in 25 of 100 draws",
-            "payback with interest (discounted) | not within 10 years; it comes back in 67 of 100 draws",
+            "simple payback | 2.13 years (1.5 to 3.2), which holds to the end in 25 of 100 draws",
+            "payback with interest (discounted) | not within 10 years, coming back in 67 of 100 draws",
             "payback of eligible costs, as a grant counts it | 1.97 years",
         ],
     );
-    let worn = "double film: the part \"film\" lasts 4 years and wears out before the upgrade has paid for itself \
+    let worn = "Double film: the part \"film\" lasts 4 years and wears out before the upgrade has paid for itself \
                 in 33 of 100 draws.";
     let cautions = page
         .elements()
@@ -162,7 +162,7 @@ fn savings_are_told_by_carrier_in_every_unit() {
             .map(|row| row.join(" | "))
             .collect::<Vec<_>>(),
         [
-            "double film, cold plain: propane | 600 (560 to 634) gal | 54.9 (51.2 to 58) | 16,100 (15,000 to 17,000) | 1,260 | –",
+            "double film, cold plain: propane | 600 gal (560 to 634) | 54.9 (51.2 to 58) | 16,100 (15,000 to 17,000) | 1,260 | –",
             "double film, cold plain: electricity | – | −1.71 | −500 | – | –",
             "double film, cold plain: all carriers | – | 53.2 (49.5 to 56.3) | 15,600 (14,500 to 16,500) | 1,190 (1,000 to 1,500) | 3,450",
         ]
@@ -230,8 +230,8 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
 #[test]
 fn the_first_page_has_the_payback() {
     let text = page_of(&covers_with_costs()).text();
-    let said = "cold plain: double film against single film: extra cost 821 USD, simple payback 2.13 years \
-                (1.5 to 3.2), net saving over all years 7,100 USD (5,000 to 9,000).";
+    let said = "cold plain: double film against single film: extra cost 821 USD; simple payback 2.13 years \
+                (1.5 to 3.2); net saving over all years 7,100 USD (5,000 to 9,000).";
     let at = text
         .find(said)
         .unwrap_or_else(|| panic!("{said}\nis not in\n{text}"));

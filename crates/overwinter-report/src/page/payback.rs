@@ -4,11 +4,12 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::measure::{Spread, in_unit, printed_unit};
+use super::measure::Spread;
 use crate::chart::Label;
 use crate::chart::lines::{Line, Lines};
 use crate::designs::{Design, Setting};
 use crate::figures::{self, NOTHING};
+use crate::plain_text::capital;
 use crate::savings::Savings;
 use crate::table::Table;
 
@@ -99,7 +100,7 @@ pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
         .map(|words| format!(" {words}"))
         .collect();
     Some(format!(
-        "{verdict}: extra cost {extra}, simple payback {payback}, net saving over all years {net}.{worn}"
+        "{verdict}: extra cost {extra}; simple payback {payback}; net saving over all years {net}.{worn}"
     ))
 }
 
@@ -296,16 +297,7 @@ fn carriers<'a>(savings: Savings<'a>, designs: &[&Design], measure: &str) -> Vec
 
 /// Median and range of a row with its unit.
 fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
-    let spread = Spread::new(savings.table, "", row, view.system);
-    let median = in_unit(Some(spread.number("median", row)?), spread.unit);
-    let unit = match printed_unit(spread.unit) {
-        "ratio" => String::new(),
-        unit => format!("\u{a0}{unit}"),
-    };
-    let range = spread
-        .range(row)
-        .map_or_else(String::new, |range| format!(" ({range})"));
-    Some(format!("{median}{unit}{range}"))
+    Spread::new(savings.table, "", row, view.system).with_unit(row)
 }
 
 /// Why there is no value.
@@ -323,18 +315,18 @@ fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let reached = share("reached_share");
     if view.run.is_sampled() && reached.is_some_and(|share| share < 1.0) {
         words += &format!(
-            "; it comes back in {} draws",
+            ", coming back in {} draws",
             figures::of_hundred(reached.unwrap_or(0.0))
         );
     }
     match share("holds_share").filter(|&share| share < 1.0 && reached != Some(0.0)) {
         Some(holds) if view.run.is_sampled() => {
             words += &format!(
-                "; it holds to the end in {} draws",
+                ", which holds to the end in {} draws",
                 figures::of_hundred(holds)
             );
         }
-        Some(_) => words += "; it does not hold to the end",
+        Some(_) => words += ", which does not hold to the end",
         None => {}
     }
     words
@@ -354,7 +346,7 @@ fn worn_out(view: View<'_>, savings: Savings<'_>, designs: &[&Design]) -> Vec<St
         });
         Some(format!(
             "{}: the part \"{part}\" lasts {life} and wears out before the upgrade has paid for itself{often}.",
-            design.label
+            capital(&design.label)
         ))
     };
     let rows = designs.iter().flat_map(|design| {

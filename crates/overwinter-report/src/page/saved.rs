@@ -74,13 +74,14 @@ fn by_carrier(view: View<'_>, savings: Savings<'_>) -> DataTable {
                     return NOTHING.to_owned();
                 };
                 let spread = Spread::new(savings.table, "", row, system);
-                match spread.number("median", row) {
-                    Some(_) if has_unit => {
-                        format!("{} {}", spread.both(row), printed_unit(spread.unit))
+                let printed = spread.with_unit(row).map(|with_unit| {
+                    if has_unit {
+                        with_unit
+                    } else {
+                        spread.both(row)
                     }
-                    Some(_) => spread.both(row),
-                    None => NOTHING.to_owned(),
-                }
+                });
+                printed.unwrap_or_else(|| NOTHING.to_owned())
             };
             let cells = vec![
                 cell("amount", view.system, true),
