@@ -212,6 +212,12 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
         eligible[2],
         ["double film, cold plain", "2,350", "210", "500"]
     );
+    // What is 0 in every year has no column.
+    let payments =
+        page.table("Payments by year of double film, cold plain, USD, of the draw in the middle");
+    assert_eq!(payments[0], ["Year", "saved"]);
+    assert_eq!(payments[2], ["1", "570"]);
+    assert_eq!(payments.len(), 5);
     let scores = page.table("What a rural energy grant scores");
     assert_eq!(
         scores[1],
@@ -335,4 +341,48 @@ fn designs_that_cost_the_same_come_first_together() {
         ),
         "{text}"
     );
+}
+
+#[test]
+fn a_payback_that_does_not_hold_says_so_without_draws() {
+    let mut folder = covers_with_costs();
+    folder.manifest["draws"] = json!(1);
+    let table = folder.table("savings");
+    let at = |name: &str| {
+        table
+            .columns
+            .iter()
+            .position(|column| column.0 == name)
+            .expect("a column")
+    };
+    let (measure, holds) = (at("measure"), at("holds_share"));
+    for row in &mut table.rows {
+        if row[measure] == "simple payback" {
+            row[holds] = "0".to_owned();
+        }
+    }
+    let rows = page_of(&folder).table("Saving and payback against single film, cold plain");
+    let simple = rows
+        .iter()
+        .find(|row| row[0] == "simple payback")
+        .expect("a row");
+    assert_eq!(
+        simple[1],
+        "2.13 years (1.5 to 3.2), which does not hold to the end"
+    );
+}
+
+#[test]
+fn one_design_has_costs_and_no_saving() {
+    let mut folder = covers_with_costs().without("savings");
+    let costs = folder.table("costs");
+    costs.rows.retain(|row| row[0] == "3");
+    let told = gap_texts(&folder);
+    assert!(
+        told.iter()
+            .any(|gap| gap.contains("baseline beside improved")),
+        "{told:?}"
+    );
+    let page = page_of(&folder);
+    assert_eq!(page.table("First costs that count")[1][2], "1,230");
 }

@@ -396,6 +396,7 @@ fn no_table_of_numbers_is_untested() {
         "Draws by",
         "Baseline and improved",
         "First costs that count",
+        "Payments by year",
         "What a rural energy grant scores",
         // Texts of the manifest, and lines to be filled in by hand.
         "The run",

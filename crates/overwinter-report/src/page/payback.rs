@@ -71,13 +71,19 @@ pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
     }
 }
 
+/// The design of a setting with the largest net saving.
+pub(super) fn best_of<'a>(savings: Savings<'a>, setting: &'a Setting) -> Option<&'a Design> {
+    let of = |design: &Design| savings.median(design, "net saving");
+    let designs = savings.compared(setting).into_iter();
+    let with_saving = designs.filter_map(|design| Some((design, of(design)?)));
+    let best = with_saving.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(best.0)
+}
+
 /// The best design of a setting in a sentence for the first page.
 pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
     let savings = Savings::of(view.run)?;
-    let designs = savings.compared(setting);
-    let of = |design: &&Design| savings.median(design, "net saving");
-    let best = designs.into_iter().filter(|design| of(design).is_some());
-    let best = best.max_by(|a, b| of(a).unwrap_or(0.0).total_cmp(&of(b).unwrap_or(0.0)))?;
+    let best = best_of(savings, setting)?;
     let told = |measure: &str| {
         let row = savings.row(best, measure)?;
         Some((row, value(view, savings, row)?))
@@ -181,21 +187,26 @@ fn course(view: View<'_>, savings: Savings<'_>, designs: &[&Design], index: usiz
     }
 }
 
-/// Years and balance of a design; the table has one of its draws.
+/// Years and balance of a design.
 fn balance(view: View<'_>, flow: &Table, design: &Design) -> Vec<(f64, f64)> {
+    let point = |row: usize| {
+        let so_far = flow.number("saved_so_far_in_currency", row)?;
+        Some((flow.number("year", row)?, so_far))
+    };
+    flow_rows(view, flow, design)
+        .into_iter()
+        .filter_map(point)
+        .collect()
+}
+
+/// Rows of `cash_flow` of a design; the table has one of its draws.
+pub(super) fn flow_rows(view: View<'_>, flow: &Table, design: &Design) -> Vec<usize> {
     let draws = view.run.manifest().draws.max(1);
-    let is_of = |row: &usize| {
-        let case_id = flow.id("case_id", *row);
-        case_id.is_some_and(|id| (design.first_case_id..design.first_case_id + draws).contains(&id))
-    };
-    let rows = flow.rows().filter(is_of);
-    let point = |row| {
-        Some((
-            flow.number("year", row)?,
-            flow.number("saved_so_far_in_currency", row)?,
-        ))
-    };
-    rows.filter_map(point).collect()
+    let cases = design.first_case_id..design.first_case_id.saturating_add(draws);
+    flow.select(|row| {
+        flow.id("case_id", row)
+            .is_some_and(|id| cases.contains(&id))
+    })
 }
 
 /// The years told of: all of a short study, every fifth and the last of a long one.
