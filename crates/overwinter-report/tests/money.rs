@@ -75,6 +75,15 @@ fn what_designs_cost_is_that_of_costs() {
             "70 USD"
         ]
     );
+    assert_table(
+        &page,
+        "Loans, which are not counted",
+        &[
+            "Design | lent, USD | paid back in the first year, USD | paid back in all, USD",
+            "double film, cold plain | 1,000 | 231 | 1,160",
+            "double film, mild coast | 1,000 | 231 | 1,160",
+        ],
+    );
     assert!(page.text().contains(
         "Counted over 10 years in USD, discounted at 3 % a year in constant money, that of the year of buying."
     ));

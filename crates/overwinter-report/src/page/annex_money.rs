@@ -153,7 +153,7 @@ fn eligible(view: View<'_>, currency: &str) -> DataTable {
                 .iter()
                 .filter(|&&row| costs.text("eligible", row) == eligible);
             let numbers = rows.map(|&row| costs.number("year_0_in_currency", row));
-            numbers.fold(Some(0.0), |sum, number| Some(sum? + number?))
+            numbers.sum::<Option<f64>>()
         };
         let grant = cost(view.run, design, "grant", "year_0_in_currency").map(f64::abs);
         let cells = vec![
