@@ -258,14 +258,11 @@ fn the_first_page_has_the_payback() {
 fn an_upgrade_that_never_gains_is_said_to_gain_nothing() {
     let mut folder = covers_with_costs();
     let table = folder.table("savings");
-    let at = |name: &str| {
-        table
-            .columns
-            .iter()
-            .position(|column| column.0 == name)
-            .expect("a column")
-    };
-    let (measure, median, us) = (at("measure"), at("median"), at("median_us"));
+    let (measure, median, us) = (
+        table.place("measure"),
+        table.place("median"),
+        table.place("median_us"),
+    );
     for row in &mut table.rows {
         if row[measure] == "net saving" {
             row[median] = "-120.4".to_owned();
@@ -298,15 +295,7 @@ fn what_is_missing_of_money_is_said_with_its_remedy() {
             .any(|gap| gap.contains("two values of an [[axis]]"))
     );
     let mut folder = covers_with_costs();
-    let table = folder.table("fuel_use");
-    let cost = table
-        .columns
-        .iter()
-        .position(|column| column.0 == "fuel_cost_in_currency")
-        .expect("a column");
-    for row in &mut table.rows {
-        row[cost].clear();
-    }
+    folder.table("fuel_use").fill("fuel_cost_in_currency", "");
     let told = gap_texts(&folder);
     let words = "the cost of propane, which has no price (table fuel_use). State prices.propane in the scenario";
     assert!(told.iter().any(|gap| gap.contains(words)), "{told:?}");
@@ -329,15 +318,9 @@ fn the_allowed_residual_is_that_of_the_manifest() {
 fn designs_that_cost_the_same_come_first_together() {
     let mut folder = covers_with_costs();
     folder.manifest["draws"] = json!(1);
-    let table = folder.table("fuel_use");
-    let cost = table
-        .columns
-        .iter()
-        .position(|column| column.0 == "fuel_cost_in_currency")
-        .expect("a column");
-    for row in &mut table.rows {
-        row[cost] = "1000.4".to_owned();
-    }
+    folder
+        .table("fuel_use")
+        .fill("fuel_cost_in_currency", "1000.4");
     let text = page_of(&folder).text();
     // 1,000.4 and 70 USD of electricity.
     assert!(
@@ -357,14 +340,7 @@ fn a_payback_that_does_not_hold_says_so_without_draws() {
     let mut folder = covers_with_costs();
     folder.manifest["draws"] = json!(1);
     let table = folder.table("savings");
-    let at = |name: &str| {
-        table
-            .columns
-            .iter()
-            .position(|column| column.0 == name)
-            .expect("a column")
-    };
-    let (measure, holds) = (at("measure"), at("holds_share"));
+    let (measure, holds) = (table.place("measure"), table.place("holds_share"));
     for row in &mut table.rows {
         if row[measure] == "simple payback" {
             row[holds] = "0".to_owned();
@@ -390,6 +366,11 @@ fn one_design_has_costs_and_no_saving() {
     assert!(
         told.iter()
             .any(|gap| gap.contains("baseline beside improved")),
+        "{told:?}"
+    );
+    assert!(
+        told.iter()
+            .any(|gap| gap.contains("the run compared no designs")),
         "{told:?}"
     );
     let page = page_of(&folder);
