@@ -215,6 +215,15 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
             "double film, cold plain: propane, USD | 4,220 | 2,960 | 1,260",
         ]
     );
+    let whole: Vec<String> = both[10..13].iter().map(|row| row.join(" | ")).collect();
+    assert_eq!(
+        whole,
+        [
+            "double film, cold plain: energy per floor area, kBtu/ft2 | 85.4 | 60.7 | 24.7",
+            "double film, cold plain: energy per floor area, kWh/m2 | 270 | 192 | 77.9",
+            "double film, cold plain: carbon dioxide, kg | 11,600 | 8,110 | 3,450",
+        ]
+    );
     let eligible = page.table("First costs that count");
     assert_eq!(eligible[1], ["single film, cold plain", "0", "1,230", "–"]);
     assert_eq!(

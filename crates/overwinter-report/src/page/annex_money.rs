@@ -1,6 +1,7 @@
 //! What a grant office or a lender asks of money: baseline beside improved, eligible costs, its scores.
 
 use maud::{Markup, html};
+use overwinter_units::System;
 
 use super::View;
 use super::block::{self, DataTable};
@@ -37,6 +38,14 @@ pub(super) fn section(view: View<'_>) -> Markup {
         (flows(view, &terms))
     }
 }
+
+/// Measures of all carriers together.
+const ON_THE_WHOLE: [&str; 4] = [
+    "energy per floor area",
+    "energy cost per floor area",
+    "carbon dioxide",
+    "biogenic carbon dioxide",
+];
 
 /// Columns of `cash_flow` with the words of the page.
 const FLOW: [(&str, &str); 9] = [
@@ -109,26 +118,47 @@ fn before_and_after(view: View<'_>, savings: Savings<'_>) -> DataTable {
     ];
     for (design, name) in compared(view, savings) {
         for carrier in carriers(savings, design) {
-            let mut told: Vec<&str> = Vec::new();
+            let mut units: Vec<&str> = Vec::new();
             for (measure, system) in measures {
-                let Some(row) = row_of(savings, design, measure, carrier) else {
-                    continue;
-                };
-                let unit = Spread::new(savings.table, "", row, system).unit;
-                if told.contains(&unit) {
-                    continue;
+                let row = row_of(savings, design, measure, carrier);
+                let told = row.and_then(|row| beside(savings, row, system, &mut units));
+                if let Some((unit, cells)) = told {
+                    table.push(format!("{name}: {carrier}, {unit}"), cells);
                 }
-                told.push(unit);
-                let cell = |prefix: &'static str| {
-                    let spread = Spread::new(savings.table, prefix, row, system);
-                    in_unit(spread.number("median", row), spread.unit)
-                };
-                let cells = ["against_", "design_", ""].map(cell).to_vec();
-                table.push(format!("{name}: {carrier}, {}", printed_unit(unit)), cells);
+            }
+        }
+        for measure in ON_THE_WHOLE {
+            let mut units: Vec<&str> = Vec::new();
+            for system in [view.system, other(view.system)] {
+                let row = savings.row(design, measure);
+                let told = row.and_then(|row| beside(savings, row, system, &mut units));
+                if let Some((unit, cells)) = told {
+                    table.push(format!("{name}: {measure}, {unit}"), cells);
+                }
             }
         }
     }
     table
+}
+
+/// Unit and cells of a row, baseline, improved and saved; nothing in a unit that was told before.
+fn beside<'a>(
+    savings: Savings<'a>,
+    row: usize,
+    system: System,
+    units: &mut Vec<&'a str>,
+) -> Option<(&'a str, Vec<String>)> {
+    let unit = Spread::new(savings.table, "", row, system).unit;
+    if units.contains(&unit) {
+        return None;
+    }
+    units.push(unit);
+    let cell = |prefix: &'static str| {
+        let spread = Spread::new(savings.table, prefix, row, system);
+        in_unit(spread.number("median", row), spread.unit)
+    };
+    let cells = ["against_", "design_", ""].map(cell).to_vec();
+    Some((printed_unit(unit), cells))
 }
 
 /// What of the first cost counts for a grant.

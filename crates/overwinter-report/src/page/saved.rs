@@ -7,7 +7,7 @@ use super::block::{self, DataTable};
 use super::measure::{Spread, printed_unit};
 use crate::designs::Design;
 use crate::figures::{self, NOTHING, other};
-use crate::savings::{ALL, Savings};
+use crate::savings::Savings;
 
 /// Savings of a year and the share that is saved.
 pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
@@ -129,7 +129,7 @@ fn site_energy(view: View<'_>, savings: Savings<'_>) -> DataTable {
         head.map(str::to_owned).to_vec(),
     );
     for (design, name) in compared(view, savings) {
-        let Some(row) = row_of(savings, design, "site energy saved", ALL) else {
+        let Some(row) = savings.row(design, "site energy saved") else {
             continue;
         };
         let cells = vec![
