@@ -101,9 +101,9 @@ header{padding-top:0}
 .first{margin:.6rem 0}
 header,main,footer{max-width:none;padding:0 1px}
 h1,h2,h3,h4,h2+.note,h3+.note,caption,.finding{break-after:avoid}
-figure,.first,.caution,.gap,.sign,tr,.note,dd{break-inside:avoid}
+figure,.first,.caution,.gap,.sign,.whole,tr,.note,dd{break-inside:avoid}
 figure{margin:.6rem 0}
-figure+.wide{break-before:avoid}
+figure+.wide:not(.whole){break-before:avoid}
 .inputs table{font-size:7.5pt}
 .inputs th,.inputs td{padding:.1rem .4rem}
 thead{display:table-header-group}
