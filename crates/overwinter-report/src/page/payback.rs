@@ -195,7 +195,8 @@ fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
             figures::of_hundred(reached.unwrap_or(0.0))
         );
     }
-    match share("holds_share").filter(|&share| share < 1.0 && reached != Some(0.0)) {
+    let lost = |holds: &f64| *holds < reached.unwrap_or(1.0);
+    match share("holds_share").filter(lost) {
         Some(holds) if view.run.is_sampled() => {
             words += &format!(
                 ", which holds to the end in {} draws",
