@@ -26,6 +26,7 @@ mod overview;
 mod payback;
 mod ranked;
 mod saved;
+mod saved_so_far;
 mod sensitivity;
 mod which_design;
 

@@ -5,7 +5,7 @@ use crate::folder::Run;
 use crate::table::Table;
 
 /// The carrier that stands for all of them.
-pub(crate) const ALL: &str = "all carriers";
+const ALL: &str = "all carriers";
 
 /// Rows of the table `savings`.
 #[derive(Clone, Copy, Debug)]

@@ -73,7 +73,7 @@ svg .dot{{fill:{PAPER};stroke-width:1.8}}
 svg .full{{fill:currentColor;stroke-width:1}}
 svg .bar{{stroke-width:1.2}}
 svg .hatch{{fill:none;stroke-width:1.5}}
-table{{border-collapse:collapse;margin:.5rem 0 1rem;font-size:.92rem;font-variant-numeric:tabular-nums}}
+table{{border-collapse:collapse;min-width:min(100%,26rem);margin:.5rem 0 1rem;font-size:.92rem;font-variant-numeric:tabular-nums}}
 caption{{text-align:left;padding:.2rem 0;font-size:.92rem}}
 th,td{{text-align:right;vertical-align:top;padding:.2rem .6rem;border-bottom:1px solid {RULE}}}
 thead th{{border-bottom:2px solid {INK};vertical-align:bottom}}
@@ -101,9 +101,9 @@ header{padding-top:0}
 .first{margin:.6rem 0}
 header,main,footer{max-width:none;padding:0 1px}
 h1,h2,h3,h4,h2+.note,h3+.note,caption,.finding{break-after:avoid}
-figure,.first,.caution,.gap,.sign,tr,.note,dd{break-inside:avoid}
+figure,.first,.caution,.gap,.sign,.whole,tr,.note,dd{break-inside:avoid}
 figure{margin:.6rem 0}
-figure+.wide{break-before:avoid}
+figure+.wide:not(.whole){break-before:avoid}
 .inputs table{font-size:7.5pt}
 .inputs th,.inputs td{padding:.1rem .4rem}
 thead{display:table-header-group}

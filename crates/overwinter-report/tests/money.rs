@@ -75,6 +75,15 @@ fn what_designs_cost_is_that_of_costs() {
             "70 USD"
         ]
     );
+    assert_table(
+        &page,
+        "Loans, which are not counted",
+        &[
+            "Design | lent, USD | paid back in the first year, USD | paid back in all, USD",
+            "double film, cold plain | 1,000 | 231 | 1,160",
+            "double film, mild coast | 1,000 | 231 | 1,160",
+        ],
+    );
     assert!(page.text().contains(
         "Counted over 10 years in USD, discounted at 3 % a year in constant money, that of the year of buying."
     ));
@@ -122,12 +131,12 @@ fn saving_and_payback_are_those_of_savings() {
             "saving for each unit of money invested | 9.64",
             "internal rate of return | several rates would be one",
             "price at which it neither gains nor loses: propane | 0.91 USD/gal",
-            "simple payback | 2.13 years (1.5 to 3.2); it holds to the end in 25 of 100 draws",
-            "payback with interest (discounted) | not within 10 years; it comes back in 67 of 100 draws",
+            "simple payback | 2.13 years (1.5 to 3.2), which holds to the end in 25 of 100 draws",
+            "payback with interest (discounted) | not within 10 years, coming back in 67 of 100 draws",
             "payback of eligible costs, as a grant counts it | 1.97 years",
         ],
     );
-    let worn = "double film: the part \"film\" lasts 4 years and wears out before the upgrade has paid for itself \
+    let worn = "Double film: the part \"film\" lasts 4 years and wears out before the upgrade has paid for itself \
                 in 33 of 100 draws.";
     let cautions = page
         .elements()
@@ -162,7 +171,7 @@ fn savings_are_told_by_carrier_in_every_unit() {
             .map(|row| row.join(" | "))
             .collect::<Vec<_>>(),
         [
-            "double film, cold plain: propane | 600 (560 to 634) gal | 54.9 (51.2 to 58) | 16,100 (15,000 to 17,000) | 1,260 | –",
+            "double film, cold plain: propane | 600 gal (560 to 634) | 54.9 (51.2 to 58) | 16,100 (15,000 to 17,000) | 1,260 | –",
             "double film, cold plain: electricity | – | −1.71 | −500 | – | –",
             "double film, cold plain: all carriers | – | 53.2 (49.5 to 56.3) | 15,600 (14,500 to 16,500) | 1,190 (1,000 to 1,500) | 3,450",
         ]
@@ -206,12 +215,27 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
             "double film, cold plain: propane, USD | 4,220 | 2,960 | 1,260",
         ]
     );
+    let whole: Vec<String> = both[10..13].iter().map(|row| row.join(" | ")).collect();
+    assert_eq!(
+        whole,
+        [
+            "double film, cold plain: energy per floor area, kBtu/ft2 | 85.4 | 60.7 | 24.7",
+            "double film, cold plain: energy per floor area, kWh/m2 | 270 | 192 | 77.9",
+            "double film, cold plain: carbon dioxide, kg | 11,600 | 8,110 | 3,450",
+        ]
+    );
     let eligible = page.table("First costs that count");
     assert_eq!(eligible[1], ["single film, cold plain", "0", "1,230", "–"]);
     assert_eq!(
         eligible[2],
         ["double film, cold plain", "2,350", "210", "500"]
     );
+    // What is 0 in every year has no column.
+    let payments =
+        page.table("Payments by year of double film, cold plain, USD, of the draw in the middle");
+    assert_eq!(payments[0], ["Year", "saved"]);
+    assert_eq!(payments[2], ["1", "570"]);
+    assert_eq!(payments.len(), 5);
     let scores = page.table("What a rural energy grant scores");
     assert_eq!(
         scores[1],
@@ -230,8 +254,8 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
 #[test]
 fn the_first_page_has_the_payback() {
     let text = page_of(&covers_with_costs()).text();
-    let said = "cold plain: double film against single film: extra cost 821 USD, simple payback 2.13 years \
-                (1.5 to 3.2), net saving over all years 7,100 USD (5,000 to 9,000).";
+    let said = "cold plain: double film against single film: extra cost 821 USD; simple payback 2.13 years \
+                (1.5 to 3.2); net saving over all years 7,100 USD (5,000 to 9,000).";
     let at = text
         .find(said)
         .unwrap_or_else(|| panic!("{said}\nis not in\n{text}"));
@@ -243,14 +267,11 @@ fn the_first_page_has_the_payback() {
 fn an_upgrade_that_never_gains_is_said_to_gain_nothing() {
     let mut folder = covers_with_costs();
     let table = folder.table("savings");
-    let at = |name: &str| {
-        table
-            .columns
-            .iter()
-            .position(|column| column.0 == name)
-            .expect("a column")
-    };
-    let (measure, median, us) = (at("measure"), at("median"), at("median_us"));
+    let (measure, median, us) = (
+        table.place("measure"),
+        table.place("median"),
+        table.place("median_us"),
+    );
     for row in &mut table.rows {
         if row[measure] == "net saving" {
             row[median] = "-120.4".to_owned();
@@ -283,15 +304,7 @@ fn what_is_missing_of_money_is_said_with_its_remedy() {
             .any(|gap| gap.contains("two values of an [[axis]]"))
     );
     let mut folder = covers_with_costs();
-    let table = folder.table("fuel_use");
-    let cost = table
-        .columns
-        .iter()
-        .position(|column| column.0 == "fuel_cost_in_currency")
-        .expect("a column");
-    for row in &mut table.rows {
-        row[cost].clear();
-    }
+    folder.table("fuel_use").fill("fuel_cost_in_currency", "");
     let told = gap_texts(&folder);
     let words = "the cost of propane, which has no price (table fuel_use). State prices.propane in the scenario";
     assert!(told.iter().any(|gap| gap.contains(words)), "{told:?}");
@@ -314,15 +327,9 @@ fn the_allowed_residual_is_that_of_the_manifest() {
 fn designs_that_cost_the_same_come_first_together() {
     let mut folder = covers_with_costs();
     folder.manifest["draws"] = json!(1);
-    let table = folder.table("fuel_use");
-    let cost = table
-        .columns
-        .iter()
-        .position(|column| column.0 == "fuel_cost_in_currency")
-        .expect("a column");
-    for row in &mut table.rows {
-        row[cost] = "1000.4".to_owned();
-    }
+    folder
+        .table("fuel_use")
+        .fill("fuel_cost_in_currency", "1000.4");
     let text = page_of(&folder).text();
     // 1,000.4 and 70 USD of electricity.
     assert!(
@@ -335,4 +342,46 @@ fn designs_that_cost_the_same_come_first_together() {
         ),
         "{text}"
     );
+}
+
+#[test]
+fn a_payback_that_does_not_hold_says_so_without_draws() {
+    let mut folder = covers_with_costs();
+    folder.manifest["draws"] = json!(1);
+    let table = folder.table("savings");
+    let (measure, holds) = (table.place("measure"), table.place("holds_share"));
+    for row in &mut table.rows {
+        if row[measure] == "simple payback" {
+            row[holds] = "0".to_owned();
+        }
+    }
+    let rows = page_of(&folder).table("Saving and payback against single film, cold plain");
+    let simple = rows
+        .iter()
+        .find(|row| row[0] == "simple payback")
+        .expect("a row");
+    assert_eq!(
+        simple[1],
+        "2.13 years (1.5 to 3.2), which does not hold to the end"
+    );
+}
+
+#[test]
+fn one_design_has_costs_and_no_saving() {
+    let mut folder = covers_with_costs().without("savings");
+    let costs = folder.table("costs");
+    costs.rows.retain(|row| row[0] == "3");
+    let told = gap_texts(&folder);
+    assert!(
+        told.iter()
+            .any(|gap| gap.contains("baseline beside improved")),
+        "{told:?}"
+    );
+    assert!(
+        told.iter()
+            .any(|gap| gap.contains("the run compared no designs")),
+        "{told:?}"
+    );
+    let page = page_of(&folder);
+    assert_eq!(page.table("First costs that count")[1][2], "1,230");
 }

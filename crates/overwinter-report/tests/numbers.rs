@@ -230,6 +230,9 @@ fn the_load_duration_curve_is_that_of_hourly() {
         .map(str::to_owned)
         .to_vec();
     assert!(course.contains(&coldest), "{course:?}");
+    assert!(page.text().contains(
+        "This house: in the coldest hour, from 7 Jan, 06:00, the top leaf falls to 32.9 °F (0.5 °C)."
+    ));
 }
 
 #[test]
@@ -389,6 +392,7 @@ fn no_table_of_numbers_is_untested() {
         "Costs of 10 years",
         "Parts that are bought",
         "Energy that is bought",
+        "Loans, which",
         "Balance of each upgrade",
         "Saving and payback against",
         "Saved in a year",
@@ -396,6 +400,7 @@ fn no_table_of_numbers_is_untested() {
         "Draws by",
         "Baseline and improved",
         "First costs that count",
+        "Payments by year",
         "What a rural energy grant scores",
         // Texts of the manifest, and lines to be filled in by hand.
         "The run",

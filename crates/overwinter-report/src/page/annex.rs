@@ -174,13 +174,24 @@ fn energy(view: View<'_>) -> Markup {
     html! {
         (table.draw())
         @if saves {
-            (block::note("Saved is the median difference from the baseline, draw by draw, over the median of the \
-                baseline; a line without a figure is the baseline itself. It counts the fuel alone, for the weather \
-                year above. A grant may ask for the months of the bills and for electricity on both sides."))
+            (block::note(saved_words(view)))
         }
         (block::note("Energy of the fuel is its higher heating value. Electricity is that of blowers, fans and the \
             heaters' own fans, counted where it is used; carbon dioxide of the power station and that of burned wood \
             are not in the last column."))
+    }
+}
+
+/// What the share that is saved means.
+fn saved_words(view: View<'_>) -> &'static str {
+    if view.run.is_sampled() {
+        "Saved is the median difference from the baseline, draw by draw, over the median of the baseline; a line \
+         without a figure is the baseline itself. It counts the fuel alone, for the weather year used here. A grant may \
+         ask for the months of the bills and for electricity on both sides."
+    } else {
+        "Saved is the difference from the baseline over the baseline; a line without a figure is the baseline itself. \
+         It counts the fuel alone, for the weather year used here. A grant may ask for the months of the bills and for \
+         electricity on both sides."
     }
 }
 

@@ -7,6 +7,9 @@ use crate::folder::Run;
 /// Cases up to which a run for a page keeps every hour.
 const MOST_HOURLY: u64 = 24;
 
+/// Rows up to which a table is not torn across printed pages.
+const MOST_SHORT: usize = 14;
+
 /// A table of numbers, with a name for every row and every column.
 #[derive(Clone, Debug, Default)]
 pub(super) struct DataTable {
@@ -41,13 +44,18 @@ impl DataTable {
         self.rows.push((name.into(), cells));
     }
 
+    /// True if it is not to be torn across printed pages.
+    fn is_short(&self) -> bool {
+        self.rows.len() <= MOST_SHORT
+    }
+
     /// The table; nothing without rows.
     pub(super) fn draw(&self) -> Markup {
         if self.rows.is_empty() {
             return html! {};
         }
         html! {
-            div.wide role="group" tabindex="0" aria-label={ "Table: " (self.caption) } {
+            div.wide.whole[self.is_short()] role="group" tabindex="0" aria-label={ "Table: " (self.caption) } {
                 table.words[self.is_words] {
                     caption { (self.caption) }
                     thead { tr { @for name in &self.head { th scope="col" { (name) } } } }
@@ -71,12 +79,14 @@ fn is_long(cell: &str) -> bool {
 /// A chart with what it shows in words before it and its numbers below.
 pub(super) fn chart(title: &str, finding: &str, drawing: &Markup, table: &DataTable) -> Markup {
     html! {
-        figure {
-            figcaption { (title) }
-            p.finding { (finding) }
-            div.wide role="group" tabindex="0" aria-label={ "Chart: " (title) } { (drawing) }
+        div.whole[table.is_short()] {
+            figure {
+                figcaption { (title) }
+                p.finding { (finding) }
+                div.wide role="group" tabindex="0" aria-label={ "Chart: " (title) } { (drawing) }
+            }
+            (table.draw())
         }
-        (table.draw())
     }
 }
 

@@ -7,6 +7,7 @@ use super::block::{self, DataTable};
 use crate::chart::Label;
 use crate::chart::lines::{Line, Lines};
 use crate::designs::Setting;
+use crate::facts;
 use crate::figures::{self, Quantity};
 use crate::plain_text::capital;
 use crate::table::Table;
@@ -36,8 +37,17 @@ pub(super) fn course(view: View<'_>, table: &Table, setting: &Setting, index: us
         );
     };
     let near = near(table, &rows, hour);
+    let lows = facts::lows(view.run, design.case_id);
+    let when = lows.map(|lows| match part {
+        "top leaf" => lows.leaf_when,
+        _ => lows.air_when,
+    });
+    let when = when.filter(|when| !when.is_empty());
+    let when = when.map_or_else(String::new, |when| {
+        format!(", from {},", figures::date(&when))
+    });
     let finding = format!(
-        "{}: in the coldest hour the {part} falls to {}.",
+        "{}: in the coldest hour{when} the {part} falls to {}.",
         capital(&design.label),
         temperature.pair(degc, view.system)
     );

@@ -25,6 +25,7 @@ pub(super) fn part(view: View<'_>, terms: &Terms) -> Markup {
         (designs(view, terms).draw())
         (parts(view, terms).draw())
         (prices(view).draw())
+        (loans(view, terms).draw())
     }
 }
 
@@ -81,6 +82,30 @@ fn parts(view: View<'_>, terms: &Terms) -> DataTable {
                 eligible.to_owned(),
             ];
             table.push(format!("{name}: {}", costs.text("item", row)), cells);
+        }
+    }
+    table
+}
+
+/// Loans, which stand outside the costs: they change who pays when, not what a design costs.
+fn loans(view: View<'_>, terms: &Terms) -> DataTable {
+    let head = vec![
+        "Design".to_owned(),
+        format!("lent, {}", terms.currency),
+        format!("paid back in the first year, {}", terms.currency),
+        format!("paid back in all, {}", terms.currency),
+    ];
+    let mut table = DataTable::new("Loans, which are not counted among the costs", head);
+    for (design, name) in view.rows() {
+        let drawn = cost(view.run, design, "loan drawn", "year_0_in_currency");
+        let paid = |column| cost(view.run, design, "loan payments", column);
+        if drawn.is_some() {
+            let cells = vec![
+                figures::cell(drawn.map(f64::abs)),
+                figures::cell(paid("year_1_in_currency")),
+                figures::cell(paid("all_years_in_currency")),
+            ];
+            table.push(name, cells);
         }
     }
     table

@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 /// Words and what they mean.
-const WORDS: [(&str, &str); 12] = [
+const WORDS: [(&str, &str); 16] = [
     (
         "Top leaf",
         "a leaf at the top of the crop that sees the cover. On a clear night it is colder than the air.",
@@ -53,6 +53,19 @@ const WORDS: [(&str, &str); 12] = [
     (
         "Median",
         "the middle value: half of the draws lie below it and half above.",
+    ),
+    ("Baseline", "the design that the others are compared with."),
+    (
+        "Present value",
+        "what later payments are worth on the day of buying, with interest taken off.",
+    ),
+    (
+        "Net saving",
+        "what a design costs less than the baseline over all years, as a present value.",
+    ),
+    (
+        "Payback",
+        "the time until savings have made good what was paid more on the day of buying.",
     ),
 ];
 

@@ -92,6 +92,24 @@ impl<'a> Spread<'a> {
         format!("{}{range}", self.median(row))
     }
 
+    /// Median with its unit and the range, `150 gal (100 to 200)`, without one if all draws are alike;
+    /// nothing without a median.
+    pub(super) fn with_unit(self, row: usize) -> Option<String> {
+        let median = in_unit(Some(self.number("median", row)?), self.unit);
+        let unit = match printed_unit(self.unit) {
+            "ratio" => String::new(),
+            unit => format!("\u{a0}{unit}"),
+        };
+        let is_one = |(low, high): (f64, f64)| {
+            in_unit(Some(low), self.unit) == in_unit(Some(high), self.unit)
+        };
+        let range = self
+            .range(row)
+            .filter(|_| !self.ends(row).is_some_and(is_one));
+        let range = range.map_or_else(String::new, |range| format!(" ({range})"));
+        Some(format!("{median}{unit}{range}"))
+    }
+
     /// Median and range as a row of a chart; nothing without a median.
     pub(super) fn chart_row(self, name: &str, row: usize) -> Option<Row> {
         let median = self.number("median", row)?;

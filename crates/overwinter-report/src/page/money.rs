@@ -57,6 +57,8 @@ fn no_savings(view: View<'_>) -> Markup {
     let remedy = if view.run.only_design().is_some() {
         "The run holds one design, so there is nothing to save against: list the house as it is and the upgrade as \
          two values of an [[axis]]."
+    } else if terms(view.run).is_some() {
+        "The costs are there, but the run compared no designs: [compare] in the scenario says with what."
     } else {
         "Without costs there is no payback. As a first look: what an upgrade costs, divided by what it saves a year \
          (Which design), is the simple payback in years."

@@ -4,16 +4,13 @@ use maud::{Markup, html};
 
 use super::View;
 use super::block::{self, DataTable};
-use super::measure::{Spread, in_unit, printed_unit};
-use crate::chart::Label;
-use crate::chart::lines::{Line, Lines};
+use super::measure::Spread;
+use super::saved_so_far::course;
 use crate::designs::{Design, Setting};
 use crate::figures::{self, NOTHING};
+use crate::plain_text::capital;
 use crate::savings::Savings;
-use crate::table::Table;
 
-/// Years up to which every one stands in the table and at the axis.
-const MOST_YEARS: f64 = 12.0;
 /// Measures of money in the order of their telling, with the words of the page.
 const MEASURES: [(&str, &str); 9] = [
     ("extra first cost", "extra cost on the day of buying"),
@@ -70,13 +67,19 @@ pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
     }
 }
 
+/// The design of a setting with the largest net saving.
+pub(super) fn best_of<'a>(savings: Savings<'a>, setting: &'a Setting) -> Option<&'a Design> {
+    let of = |design: &Design| savings.median(design, "net saving");
+    let designs = savings.compared(setting).into_iter();
+    let with_saving = designs.filter_map(|design| Some((design, of(design)?)));
+    let best = with_saving.max_by(|a, b| a.1.total_cmp(&b.1))?;
+    Some(best.0)
+}
+
 /// The best design of a setting in a sentence for the first page.
 pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
     let savings = Savings::of(view.run)?;
-    let designs = savings.compared(setting);
-    let of = |design: &&Design| savings.median(design, "net saving");
-    let best = designs.into_iter().filter(|design| of(design).is_some());
-    let best = best.max_by(|a, b| of(a).unwrap_or(0.0).total_cmp(&of(b).unwrap_or(0.0)))?;
+    let best = best_of(savings, setting)?;
     let told = |measure: &str| {
         let row = savings.row(best, measure)?;
         Some((row, value(view, savings, row)?))
@@ -99,134 +102,8 @@ pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
         .map(|words| format!(" {words}"))
         .collect();
     Some(format!(
-        "{verdict}: extra cost {extra}, simple payback {payback}, net saving over all years {net}.{worn}"
+        "{verdict}: extra cost {extra}; simple payback {payback}; net saving over all years {net}.{worn}"
     ))
-}
-
-/// What was saved so far, less what was paid more, by the end of each year.
-fn course(view: View<'_>, savings: Savings<'_>, designs: &[&Design], index: usize) -> Markup {
-    let Some(flow) = view.run.table("cash_flow") else {
-        return block::gap(
-            "cash_flow",
-            "the balance of each upgrade, year by year",
-            "A run with [money] and several designs writes it.",
-        );
-    };
-    let rows: Vec<(&Design, Vec<(f64, f64)>)> = designs
-        .iter()
-        .map(|design| (*design, balance(view, flow, design)))
-        .filter(|(_, points)| !points.is_empty())
-        .collect();
-    let Some(years) = rows
-        .iter()
-        .flat_map(|(_, points)| points)
-        .map(|point| point.0)
-        .reduce(f64::max)
-    else {
-        return block::gap(
-            "cash_flow",
-            "the balance of these designs",
-            "The table has no row of them.",
-        );
-    };
-    let against = savings.against(rows[0].0);
-    let currency = flow
-        .rows()
-        .next()
-        .map_or("", |row| flow.text("currency", row));
-    let finding = finding(&rows, against, currency, years);
-    let title =
-        format!("Balance of each upgrade against {against} by the end of each year, {currency}");
-    let told: Vec<f64> = ticks(years);
-    let drawing = Lines {
-        label: Label {
-            id: format!("balance-{index}"),
-            title: title.clone(),
-            finding: finding.clone(),
-        },
-        across: told
-            .iter()
-            .map(|&year| (year, figures::figures(year)))
-            .collect(),
-        across_title: "years since the day of buying".to_owned(),
-        up_title: currency.to_owned(),
-        from_zero: true,
-        lines: rows
-            .iter()
-            .map(|(design, points)| Line {
-                name: design.label.clone(),
-                points: points.clone(),
-            })
-            .collect(),
-        limits: vec![(0.0, format!("{against} (even)"))],
-    };
-    let mut head = vec!["Year".to_owned()];
-    head.extend(rows.iter().map(|(design, _)| design.label.clone()));
-    let mut table = DataTable::new(title.clone(), head);
-    for year in told {
-        let at = |points: &[(f64, f64)]| {
-            let point = points.iter().find(|point| (point.0 - year).abs() < 0.5);
-            figures::cell(point.map(|point| point.1))
-        };
-        table.push(
-            figures::figures(year),
-            rows.iter().map(|(_, points)| at(points)).collect(),
-        );
-    }
-    let middle = "Of many draws the line is that of the draw whose net saving is in the middle.";
-    html! {
-        (block::chart(&title, &finding, &drawing.draw(), &table))
-        @if view.run.is_sampled() { (block::note(middle)) }
-    }
-}
-
-/// Years and balance of a design; the table has one of its draws.
-fn balance(view: View<'_>, flow: &Table, design: &Design) -> Vec<(f64, f64)> {
-    let draws = view.run.manifest().draws.max(1);
-    let is_of = |row: &usize| {
-        let case_id = flow.id("case_id", *row);
-        case_id.is_some_and(|id| (design.first_case_id..design.first_case_id + draws).contains(&id))
-    };
-    let rows = flow.rows().filter(is_of);
-    let point = |row| {
-        Some((
-            flow.number("year", row)?,
-            flow.number("saved_so_far_in_currency", row)?,
-        ))
-    };
-    rows.filter_map(point).collect()
-}
-
-/// The years told of: all of a short study, every fifth and the last of a long one.
-fn ticks(years: f64) -> Vec<f64> {
-    let every = if years <= MOST_YEARS { 1.0 } else { 5.0 };
-    let steps = std::iter::successors(Some(0.0), |year| Some(year + every));
-    let mut ticks: Vec<f64> = steps.take_while(|&year| year < years).take(100).collect();
-    ticks.push(years);
-    ticks
-}
-
-fn finding(
-    rows: &[(&Design, Vec<(f64, f64)>)],
-    against: &str,
-    currency: &str,
-    years: f64,
-) -> String {
-    let said = |(design, points): &(&Design, Vec<(f64, f64)>)| {
-        let end = points.last()?.1;
-        let side = if end < 0.0 { "behind" } else { "ahead of" };
-        Some(format!(
-            "{} is {} {currency} {side} {against}",
-            design.label,
-            figures::figures(end.abs())
-        ))
-    };
-    let said: Vec<String> = rows.iter().filter_map(said).collect();
-    format!(
-        "After {} years {}.",
-        figures::figures(years),
-        said.join("; ")
-    )
 }
 
 /// Measures of money, a column for each design.
@@ -296,16 +173,7 @@ fn carriers<'a>(savings: Savings<'a>, designs: &[&Design], measure: &str) -> Vec
 
 /// Median and range of a row with its unit.
 fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
-    let spread = Spread::new(savings.table, "", row, view.system);
-    let median = in_unit(Some(spread.number("median", row)?), spread.unit);
-    let unit = match printed_unit(spread.unit) {
-        "ratio" => String::new(),
-        unit => format!("\u{a0}{unit}"),
-    };
-    let range = spread
-        .range(row)
-        .map_or_else(String::new, |range| format!(" ({range})"));
-    Some(format!("{median}{unit}{range}"))
+    Spread::new(savings.table, "", row, view.system).with_unit(row)
 }
 
 /// Why there is no value.
@@ -323,18 +191,19 @@ fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let reached = share("reached_share");
     if view.run.is_sampled() && reached.is_some_and(|share| share < 1.0) {
         words += &format!(
-            "; it comes back in {} draws",
+            ", coming back in {} draws",
             figures::of_hundred(reached.unwrap_or(0.0))
         );
     }
-    match share("holds_share").filter(|&share| share < 1.0 && reached != Some(0.0)) {
+    let lost = |holds: &f64| *holds < reached.unwrap_or(1.0);
+    match share("holds_share").filter(lost) {
         Some(holds) if view.run.is_sampled() => {
             words += &format!(
-                "; it holds to the end in {} draws",
+                ", which holds to the end in {} draws",
                 figures::of_hundred(holds)
             );
         }
-        Some(_) => words += "; it does not hold to the end",
+        Some(_) => words += ", which does not hold to the end",
         None => {}
     }
     words
@@ -354,7 +223,7 @@ fn worn_out(view: View<'_>, savings: Savings<'_>, designs: &[&Design]) -> Vec<St
         });
         Some(format!(
             "{}: the part \"{part}\" lasts {life} and wears out before the upgrade has paid for itself{often}.",
-            design.label
+            capital(&design.label)
         ))
     };
     let rows = designs.iter().flat_map(|design| {

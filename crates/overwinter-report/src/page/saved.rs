@@ -7,7 +7,7 @@ use super::block::{self, DataTable};
 use super::measure::{Spread, printed_unit};
 use crate::designs::Design;
 use crate::figures::{self, NOTHING, other};
-use crate::savings::{ALL, Savings};
+use crate::savings::Savings;
 
 /// Savings of a year and the share that is saved.
 pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
@@ -74,13 +74,14 @@ fn by_carrier(view: View<'_>, savings: Savings<'_>) -> DataTable {
                     return NOTHING.to_owned();
                 };
                 let spread = Spread::new(savings.table, "", row, system);
-                match spread.number("median", row) {
-                    Some(_) if has_unit => {
-                        format!("{} {}", spread.both(row), printed_unit(spread.unit))
+                let printed = spread.with_unit(row).map(|with_unit| {
+                    if has_unit {
+                        with_unit
+                    } else {
+                        spread.both(row)
                     }
-                    Some(_) => spread.both(row),
-                    None => NOTHING.to_owned(),
-                }
+                });
+                printed.unwrap_or_else(|| NOTHING.to_owned())
             };
             let cells = vec![
                 cell("amount", view.system, true),
@@ -128,7 +129,7 @@ fn site_energy(view: View<'_>, savings: Savings<'_>) -> DataTable {
         head.map(str::to_owned).to_vec(),
     );
     for (design, name) in compared(view, savings) {
-        let Some(row) = row_of(savings, design, "site energy saved", ALL) else {
+        let Some(row) = savings.row(design, "site energy saved") else {
             continue;
         };
         let cells = vec![

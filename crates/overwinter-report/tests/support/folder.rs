@@ -35,6 +35,20 @@ impl Table {
         }
     }
 
+    /// Puts a value into a column of every row.
+    pub(crate) fn fill(&mut self, column: &str, value: &str) {
+        let at = self.place(column);
+        for row in &mut self.rows {
+            row[at] = value.to_owned();
+        }
+    }
+
+    /// Place of a column.
+    pub(crate) fn place(&self, column: &str) -> usize {
+        let found = self.columns.iter().position(|(name, _)| name == column);
+        found.expect("a column of the table")
+    }
+
     /// The file.
     pub(crate) fn csv(&self) -> String {
         let mut writer = csv::Writer::from_writer(Vec::new());

@@ -1,7 +1,7 @@
 //! A browser without a window, where one is installed, and what it makes of a page.
 
 use std::fs;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::{Command, Stdio};
 
 use serde_json::Value;
@@ -63,8 +63,8 @@ impl Browser {
     }
 
     fn run(&self, page: &Path, what: String) -> Seen {
-        let own = |name: &str| -> PathBuf { page.with_extension(name) };
-        let (profile, log) = (own("profile"), own("requests.json"));
+        let profile = page.with_file_name("profile");
+        let log = page.with_extension("requests.json");
         let ran = Command::new(&self.program)
             .args([
                 "--headless",
