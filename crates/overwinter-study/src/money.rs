@@ -43,3 +43,6 @@ pub(crate) fn joined(
     let digest = digest::digest(&grid, plan.draws(), cases, &pairs, &rows);
     (tables, digest)
 }
+
+#[cfg(test)]
+mod tests;

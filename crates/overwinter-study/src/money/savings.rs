@@ -19,8 +19,13 @@ pub(crate) fn rows(pairs: &[Paired<'_>]) -> Vec<SavingsRow> {
             rows.extend(by_carrier::rows(paired));
             rows.extend(whole::rows(paired));
         }
-        rows.extend(paired.refused.as_ref().map(|reason| SavingsRow {
-            note: Some(reason.as_str().into()),
+        let none = paired
+            .draws
+            .is_empty()
+            .then_some("no draw ran with both designs");
+        let reason = paired.refused.as_deref().or(none);
+        rows.extend(reason.map(|reason| SavingsRow {
+            note: Some(reason.into()),
             ..SavingsRow::blank(paired, "not counted")
         }));
         rows

@@ -157,9 +157,11 @@ pub(crate) fn table(rows: &[FlowRow], grid: &Grid) -> Table {
 }
 
 type Builder<'r> = TableBuilder<'r, FlowRow>;
+/// Name and meaning of a column and where its sum stands.
+type Sum<Of> = (&'static str, &'static str, fn(&Of) -> f64);
 
 fn cost_columns(builder: Builder<'_>) -> Builder<'_> {
-    let columns: [(&str, &str, fn(&Costs) -> f64); 9] = [
+    let columns: [Sum<Costs>; 9] = [
         (
             "first_cost",
             "first costs less the grant",
@@ -201,7 +203,7 @@ fn cost_columns(builder: Builder<'_>) -> Builder<'_> {
 }
 
 fn saved_columns(builder: Builder<'_>) -> Builder<'_> {
-    let columns: [(&str, &str, fn(&SavingRow) -> f64); 3] = [
+    let columns: [Sum<SavingRow>; 3] = [
         (
             "saved",
             "what is spent less than for the other in this year",
