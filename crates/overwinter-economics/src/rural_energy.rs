@@ -24,6 +24,9 @@ pub const CAUTION: &str = "The points follow a copy of 7 CFR part 4280 subpart B
      the funding window and the share a grant may pay before relying on them. Estimates, to be \
      reviewed and signed by a qualified assessor; not an energy audit.";
 
+/// What rounding may take off a share or a number of years that stands on the edge of a band: 600 of 3,000
+/// are 20 %, and 1 - 2400 / 3000 a hair less.
+const ROUNDING: f64 = 1e-9;
 /// Btu saved a year for each dollar of grant that earn the most points.
 const BTU_PER_DOLLAR_FOR_ALL_POINTS: f64 = 50_000.0;
 const MOST_BTU_POINTS: f64 = 10.0;
@@ -88,9 +91,9 @@ impl SavedBand {
             1.0,
         )?;
         Ok(match saved_share {
-            share if share < 0.20 => Self::Below20,
-            share if share < 0.35 => Self::From20,
-            share if share < 0.50 => Self::From35,
+            share if share < 0.20 - ROUNDING => Self::Below20,
+            share if share < 0.35 - ROUNDING => Self::From20,
+            share if share < 0.50 - ROUNDING => Self::From35,
             _ => Self::From50,
         })
     }
@@ -142,9 +145,9 @@ impl PaybackBand {
         };
         Ok(
             match check::between("simple payback in years", years, 0.0, check::MOST_AMOUNT)? {
-                years if years < 4.0 => Self::Below4,
-                years if years < 8.0 => Self::From4,
-                years if years <= 12.0 => Self::From8,
+                years if years < 4.0 - ROUNDING => Self::Below4,
+                years if years < 8.0 - ROUNDING => Self::From4,
+                years if years <= 12.0 + ROUNDING => Self::From8,
                 _ => Self::Above12,
             },
         )
