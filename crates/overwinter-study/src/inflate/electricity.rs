@@ -4,9 +4,8 @@ use overwinter_engine::inflated::Inflation;
 use overwinter_weather::Year;
 
 use crate::case::Case;
+use crate::tables::units::J_PER_KWH;
 
-/// Joules in a kilowatt-hour.
-const J_PER_KWH: f64 = 3.6e6;
 /// Hours of a year.
 const YEAR_H: usize = 8760;
 

@@ -17,13 +17,12 @@ use overwinter_weather::Year;
 use serde::{Deserialize, Serialize};
 
 use super::calendar::Span;
+use super::units::J_PER_KWH;
 use crate::case::{CarbonDioxide, Case, Fuel};
 use crate::run::HELD_WITHIN_K;
 
 pub use columns::table;
 
-/// Joules in the kilowatt-hour that electricity is priced by.
-const J_PER_KWH: f64 = 3.6e6;
 /// Length of the week in which most heat is used.
 const WEEK_DAYS: usize = 7;
 

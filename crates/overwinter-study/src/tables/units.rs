@@ -1,7 +1,7 @@
 //! From SI to the units of the tables.
 
 /// Joules in a kilowatt-hour.
-const J_PER_KWH: f64 = 3.6e6;
+pub(crate) const J_PER_KWH: f64 = 3.6e6;
 /// Joules in a British thermal unit of the International Table (ISO 80000-5:2019).
 const J_PER_BTU: f64 = 1_055.055_852_62;
 /// Square metres in a square foot (0.3048 m squared).

@@ -6,10 +6,7 @@ use overwinter_economics::{EnergyUse, Plan};
 use super::row::{ALL_CARRIERS, SavingsRow, Units, share};
 use crate::money::CaseMoney;
 use crate::money::paired::{Drawn, Paired};
-use crate::tables::units::{ft2, mmbtu};
-
-/// Joules in a kilowatt-hour.
-const J_PER_KWH: f64 = 3.6e6;
+use crate::tables::units::{J_PER_KWH, ft2, mmbtu};
 
 /// Rows of energy of a design against another.
 pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {

@@ -6,10 +6,7 @@ use overwinter_economics::{Payback, RateOfReturn};
 use super::by_carrier::currency;
 use super::row::{SavingsRow, Units, share};
 use crate::money::paired::{Drawn, Paired};
-use crate::tables::units::mmbtu;
-
-/// Joules in a kilowatt-hour.
-const J_PER_KWH: f64 = 3.6e6;
+use crate::tables::units::{J_PER_KWH, mmbtu};
 
 /// Rows of money of a design against another.
 pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
