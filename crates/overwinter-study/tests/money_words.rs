@@ -317,6 +317,9 @@ fn mistakes_are_named_with_their_line() {
         "money.grant",
         &["eligible first costs", "900"],
     );
+    // Without an eligible part there is nothing that a grant could pay.
+    let none = problems(&GOOD.replacen("life = 4", "life = 4\neligible = false", 1));
+    assert!(none[0].to_string().contains("here 0;"), "{}", none[0]);
     check_line(
         "propane = \"1 %\"",
         "coal = \"1 %\"",

@@ -156,7 +156,10 @@ impl Money {
     /// First costs that a grant may pay.
     pub fn eligible_cost(&self) -> f64 {
         let eligible = self.parts.iter().filter(|part| part.is_eligible);
-        eligible.map(|part| part.cost).sum()
+        // The sum of no numbers is -0, which would be shown.
+        eligible
+            .map(|part| part.cost)
+            .fold(0.0, |sum, cost| sum + cost)
     }
 
     /// All first costs less the grant.
