@@ -170,6 +170,31 @@ fn a_short_life_is_told_beside_its_payback() {
     assert!(never.note.expect("a note").contains("never"));
 }
 
+/// 400 gallons of 100 MJ at 60 kg a GJ are 2,400 kg.
+#[test]
+fn carbon_dioxide_is_counted_where_its_factor_is_known() {
+    let (mut film, mut sheet) = (house(800.0, 4, 1000.0), house(5800.0, 10, 600.0));
+    let unknown = saved(&two_designs(1), &[Some(&film), Some(&sheet)]);
+    let row = found(&unknown, "carbon dioxide", Some("all carriers"));
+    assert_eq!(row.median, None);
+    let note = row.note.expect("a note");
+    assert!(note.contains("fuels.propane.carbon_dioxide"), "{note}");
+    for house in [&mut film, &mut sheet] {
+        let stated = Arc::make_mut(&mut house.stated);
+        stated.carriers[0].carbon_dioxide = Some(crate::case::CarbonDioxide {
+            kg_j: 60e-9,
+            is_biogenic: false,
+        });
+    }
+    let rows = saved(&two_designs(1), &[Some(&film), Some(&sheet)]);
+    let row = found(&rows, "carbon dioxide", Some("all carriers"));
+    assert!(is(row.median, 2400.0), "{row:?}");
+    assert!(
+        rows.iter()
+            .all(|row| row.measure != "biogenic carbon dioxide")
+    );
+}
+
 #[test]
 fn currencies_and_terms_that_differ_are_not_compared() {
     let (film, mut sheet) = (house(800.0, 4, 1000.0), house(5800.0, 10, 600.0));

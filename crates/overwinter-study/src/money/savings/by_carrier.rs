@@ -91,10 +91,22 @@ fn cost(paired: &Paired<'_>, carrier: Option<&str>) -> Option<SavingsRow> {
     })
 }
 
-/// Carbon dioxide of fossil carbon or, of wood, of what grew; no row where the factor of a carrier in
-/// use is not known, and none of wood where there is none.
+/// Carbon dioxide of fossil carbon or, of wood, of what grew; a row without numbers where the factor of a
+/// carrier in use is not known, and none of wood where there is none.
 fn carbon(paired: &Paired<'_>, carrier: Option<&str>, measure: &'static str) -> Option<SavingsRow> {
     let is_biogenic = measure == BIOGENIC;
+    let unknown = without_factor(paired, carrier);
+    if !unknown.is_empty() {
+        let keys = unknown
+            .iter()
+            .map(|name| format!("fuels.{}.carbon_dioxide", name.replace(' ', "_")));
+        let keys = keys.collect::<Vec<_>>().join(", ");
+        return (!is_biogenic).then(|| SavingsRow {
+            units: Units::same("kg"),
+            note: Some(format!("not known until {keys} is given: it depends on the place").into()),
+            ..SavingsRow::blank(paired, measure)
+        });
+    }
     let mut row = SavingsRow::saved(paired, measure, Units::same("kg"), |drawn| {
         let plans = [drawn.base, drawn.design].map(|money| money.plan("", None));
         let kg = |plan: &Plan| {
@@ -113,6 +125,25 @@ fn carbon(paired: &Paired<'_>, carrier: Option<&str>, measure: &'static str) -> 
     }
     row.note = Some(factors(paired, carrier).into());
     Some(row)
+}
+
+/// Carriers in use whose carbon dioxide is not known.
+fn without_factor(paired: &Paired<'_>, carrier: Option<&str>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    let houses = paired
+        .draws
+        .iter()
+        .flat_map(|drawn| [drawn.base, drawn.design]);
+    for money in houses {
+        let plan = money.plan("", None);
+        for one in uses(&plan, carrier) {
+            let is_unknown = one.energy_kwh_year > 0.0 && one.carbon_dioxide_year.is_none();
+            if is_unknown && !names.contains(&one.carrier) {
+                names.push(one.carrier.clone());
+            }
+        }
+    }
+    names
 }
 
 /// Where the factors of carbon dioxide come from.
