@@ -7,7 +7,7 @@ use overwinter_engine::house::House;
 use overwinter_units::range;
 
 use super::context::Context;
-use super::money::{self, Prices};
+use super::prices::{self, Prices};
 use crate::axes::Axis;
 use crate::catalogue::Entry;
 use crate::document::Part;
@@ -181,7 +181,7 @@ fn carriers(
     let mut carriers = Vec::new();
     for entry in context.catalogue.list("fuel") {
         let is_used = house.is_some_and(|house| buys(house, &entry.name));
-        let rise = rise(&rises, &money::key_of(entry), is_used);
+        let rise = rise(&rises, &prices::key_of(entry), is_used);
         if is_used {
             carriers.extend(carrier(root, entry, prices, rise));
         }
@@ -194,7 +194,7 @@ fn carrier(root: &Part<'_>, entry: &Entry, prices: &Prices, rise: f64) -> Option
     let bought = prices.bought.iter().find(|fuel| fuel.name == entry.name)?;
     let Some(price) = bought.price_per_unit else {
         let of_prices = root.part("prices");
-        let key = money::key_of(entry);
+        let key = prices::key_of(entry);
         if !of_prices.has(&key) {
             let what = format!(
                 "the price of {}, which the house uses and [money] counts, such as \"2 USD/{}\"",
@@ -207,7 +207,7 @@ fn carrier(root: &Part<'_>, entry: &Entry, prices: &Prices, rise: f64) -> Option
     };
     let is_stated = root
         .part("fuels")
-        .part(&money::key_of(entry))
+        .part(&prices::key_of(entry))
         .has("carbon_dioxide");
     let published = entry.figure("carbon_dioxide");
     let factor_source = match is_stated {

@@ -25,9 +25,13 @@ pub(super) fn block(digest: &MoneyDigest) -> String {
         return text;
     }
     text += &table(digest);
+    let draws = match digest.draws {
+        1 => String::new(),
+        draws => format!("; medians of {} draws", figures::count(draws)),
+    };
     text += &item(&format!(
-        "Over {}; median of the draws, ranges hold 90 of 100. Paid back: years of savings until the extra first \
-         cost has come back; net saving: life-cycle cost less, worth on the day of buying.",
+        "Over {}{draws}. Paid back: years of savings until the extra first cost has come back. Net saving: by \
+         how much the life-cycle cost is lower, as one sum on the day of buying.",
         terms(digest)
     ));
     text.extend(digest.settings.iter().map(remarks));
