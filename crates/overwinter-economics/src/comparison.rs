@@ -1,9 +1,10 @@
 //! What a design saves against a baseline, and whether that pays for it.
 
 use crate::cash_flow::{CashFlow, Costs, YearRow};
+use crate::emissions::Emissions;
 use crate::error::EconomicsError;
 use crate::payback::{Payback, payback};
-use crate::plan::{CarbonDioxide, Plan};
+use crate::plan::Plan;
 use crate::rate_of_return::{RateOfReturn, rate_of_return};
 use crate::terms::Terms;
 
@@ -51,8 +52,8 @@ pub struct Comparison {
     pub energy_saved_kwh_year: f64,
     /// The same as a share of the baseline's; `None` if that uses none.
     pub energy_saved_share: Option<f64>,
-    /// Carbon dioxide avoided a year; `None` if it is not known of a carrier used by either.
-    pub carbon_dioxide_avoided_year: Option<CarbonDioxide>,
+    /// Greenhouse gases avoided a year; `None` if it is not known of a carrier used by either.
+    pub emissions_avoided_year: Option<Emissions>,
 }
 
 /// What the alternative saves at the end of one year, in the money of the terms.
@@ -116,7 +117,7 @@ impl Comparison {
             outlived_parts: outlived_parts(base, alternative, simple_payback, terms.years()),
             energy_saved_kwh_year: base.energy_kwh_year() - alternative.energy_kwh_year(),
             energy_saved_share: energy_saved_share(base, alternative),
-            carbon_dioxide_avoided_year: carbon_dioxide_avoided(base, alternative),
+            emissions_avoided_year: emissions_avoided(base, alternative),
             base: before,
             alternative: after,
             rows,
@@ -228,13 +229,8 @@ fn energy_saved_share(base: &Plan, alternative: &Plan) -> Option<f64> {
     (before_kwh > 0.0 && share.is_finite()).then_some(share)
 }
 
-fn carbon_dioxide_avoided(base: &Plan, alternative: &Plan) -> Option<CarbonDioxide> {
-    let before = base.carbon_dioxide_year()?;
-    let after = alternative.carbon_dioxide_year()?;
-    Some(CarbonDioxide {
-        kg: before.kg - after.kg,
-        biogenic_kg: before.biogenic_kg - after.biogenic_kg,
-    })
+fn emissions_avoided(base: &Plan, alternative: &Plan) -> Option<Emissions> {
+    Some(base.emissions_year()? - alternative.emissions_year()?)
 }
 
 fn cost_of(values: &Costs, carrier: &str) -> f64 {

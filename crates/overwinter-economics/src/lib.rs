@@ -7,13 +7,14 @@
 //! Payments fall due at the ends of years; year 0 is the day of buying. Words and definitions are
 //! those of ASTM E917 (life-cycle costs) and NIST Handbook 135.
 //!
-//! Absent here: houses, weather, how much fuel a design uses, the tables of fuels and their carbon
-//! dioxide (amounts and kilograms come in), files, currencies (one for all sums), taxes and
+//! Absent here: houses, weather, how much fuel a design uses, the tables of fuels and what they give
+//! off (amounts and kilograms come in), files, currencies (one for all sums), taxes and
 //! depreciation, energy price forecasts, the valuation of carbon.
 
 pub mod cash_flow;
 mod check;
 pub mod comparison;
+pub mod emissions;
 pub mod error;
 pub mod factor;
 pub mod loan;
@@ -25,9 +26,10 @@ pub mod terms;
 
 pub use cash_flow::{CarrierCost, CashFlow, Costs, YearRow};
 pub use comparison::{Comparison, OutlivedPart, SavingRow};
+pub use emissions::Emissions;
 pub use error::EconomicsError;
 pub use loan::Loan;
 pub use payback::Payback;
-pub use plan::{CarbonDioxide, EnergyUse, Part, Plan, Residual};
+pub use plan::{EnergyUse, Part, Plan, Residual};
 pub use rate_of_return::RateOfReturn;
 pub use terms::{Money, Terms};

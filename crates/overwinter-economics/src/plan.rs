@@ -4,6 +4,7 @@
 //! rises a year beyond general inflation, 0 for one that keeps pace with it.
 
 use crate::check;
+use crate::emissions::Emissions;
 use crate::error::EconomicsError;
 use crate::loan::Loan;
 use crate::terms::grown;
@@ -81,18 +82,9 @@ pub struct EnergyUse {
     pub escalation: f64,
     /// The energy of a year's use, kWh.
     pub energy_kwh_year: f64,
-    /// Carbon dioxide of a year's use; `None` where no factor is known, as for electricity unless the
-    /// user states one.
-    pub carbon_dioxide_year: Option<CarbonDioxide>,
-}
-
-/// Carbon dioxide given off, kg.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct CarbonDioxide {
-    /// From fossil fuel, and from electricity as stated.
-    pub kg: f64,
-    /// From wood, which reports count apart.
-    pub biogenic_kg: f64,
+    /// What a year's use gives off; `None` where no factor is known, as for electricity unless the user
+    /// states one.
+    pub emissions_year: Option<Emissions>,
 }
 
 impl Part {
@@ -159,9 +151,8 @@ impl EnergyUse {
         check::amount(&format!("{carrier}, cost a year"), self.cost_year())?;
         check::rate(&format!("{carrier}, escalation"), self.escalation)?;
         check::amount(&format!("{carrier}, energy in kWh"), self.energy_kwh_year)?;
-        let given = self.carbon_dioxide_year.unwrap_or_default();
-        for kg in [given.kg, given.biogenic_kg] {
-            check::amount(&format!("{carrier}, carbon dioxide in kg"), kg)?;
+        for (gas, kg) in self.emissions_year.unwrap_or_default().parts() {
+            check::amount(&format!("{carrier}, {gas} in kg"), kg)?;
         }
         Ok(())
     }
@@ -191,19 +182,10 @@ impl Plan {
             .sum()
     }
 
-    /// A year's carbon dioxide of all carriers; `None` if it is not known of one that is used.
-    pub fn carbon_dioxide_year(&self) -> Option<CarbonDioxide> {
+    /// What a year of all carriers gives off; `None` if it is not known of one that is used.
+    pub fn emissions_year(&self) -> Option<Emissions> {
         let used = self.energy.iter().filter(|energy| energy.amount_year > 0.0);
-        used.map(|energy| energy.carbon_dioxide_year).try_fold(
-            CarbonDioxide::default(),
-            |sum, given| {
-                let given = given?;
-                Some(CarbonDioxide {
-                    kg: sum.kg + given.kg,
-                    biogenic_kg: sum.biogenic_kg + given.biogenic_kg,
-                })
-            },
-        )
+        used.map(|energy| energy.emissions_year).sum()
     }
 
     pub(crate) fn check(&self) -> Result<(), EconomicsError> {

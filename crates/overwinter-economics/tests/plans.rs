@@ -3,8 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "a test may panic")]
 
 use overwinter_economics::{
-    CarbonDioxide, CashFlow, Comparison, EconomicsError, EnergyUse, Loan, OutlivedPart, Part,
-    Payback, Plan, RateOfReturn, Residual, Terms,
+    CashFlow, Comparison, EconomicsError, Emissions, EnergyUse, Loan, OutlivedPart, Part, Payback,
+    Plan, RateOfReturn, Residual, Terms,
 };
 
 fn check(what: &str, got: f64, expected: f64) {
@@ -36,9 +36,9 @@ fn propane(gallons: f64) -> EnergyUse {
         price: 2.0,
         escalation: 0.0,
         energy_kwh_year: 25.0 * gallons,
-        carbon_dioxide_year: Some(CarbonDioxide {
-            kg: 6.0 * gallons,
-            biogenic_kg: 0.0,
+        emissions_year: Some(Emissions {
+            carbon_dioxide_kg: 6.0 * gallons,
+            ..Emissions::default()
         }),
     }
 }
@@ -271,20 +271,20 @@ fn price_at_which_a_cover_begins_to_pay() {
 }
 
 #[test]
-fn carbon_dioxide_is_told_only_where_all_of_it_is_known() {
+fn emissions_are_told_only_where_all_of_it_is_known() {
     let (base, mut alternative) = (house(0.0, 1_000.0), house(0.0, 900.0));
     let avoided = |alternative: &Plan| {
         let got = Comparison::new(&base, alternative, &terms(10)).unwrap();
-        got.carbon_dioxide_avoided_year
+        got.emissions_avoided_year
     };
-    let expected = CarbonDioxide {
-        kg: 600.0,
-        biogenic_kg: 0.0,
+    let expected = Emissions {
+        carbon_dioxide_kg: 600.0,
+        ..Emissions::default()
     };
     assert_eq!(avoided(&alternative), Some(expected));
     alternative.energy.push(EnergyUse {
         carrier: "electricity".into(),
-        carbon_dioxide_year: None,
+        emissions_year: None,
         ..propane(5.0)
     });
     assert_eq!(avoided(&alternative), None);

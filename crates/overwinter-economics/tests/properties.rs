@@ -42,7 +42,7 @@ fn energy() -> impl Strategy<Value = EnergyUse> {
         price,
         escalation,
         energy_kwh_year: 27.0 * amount_year,
-        carbon_dioxide_year: None,
+        emissions_year: None,
     })
 }
 
@@ -72,7 +72,7 @@ fn simple_pair() -> impl Strategy<Value = (Plan, Plan)> {
                 price: 1.0,
                 escalation,
                 energy_kwh_year: amount_year,
-                carbon_dioxide_year: None,
+                emissions_year: None,
             }],
             ..Plan::default()
         };
@@ -128,7 +128,7 @@ fn wild_plan(numbers: &[f64], years: &[u32]) -> Plan {
             price: numbers[5].abs(),
             escalation: numbers[6],
             energy_kwh_year: numbers[4].abs(),
-            carbon_dioxide_year: None,
+            emissions_year: None,
         }],
         light_value_year: Some(numbers[7]),
         loan: Some(Loan {

@@ -21,7 +21,7 @@ fn electricity(cost_year: f64) -> EnergyUse {
         price: 0.08,
         escalation: 0.0,
         energy_kwh_year: cost_year / 0.08,
-        carbon_dioxide_year: None,
+        emissions_year: None,
     }
 }
 

@@ -162,7 +162,7 @@ fn savings_are_told_by_carrier_in_every_unit() {
             "MMBtu",
             "kWh",
             "USD",
-            "carbon dioxide, kg"
+            "greenhouse gases, kg CO₂e"
         ]
     );
     assert_eq!(
@@ -173,15 +173,15 @@ fn savings_are_told_by_carrier_in_every_unit() {
         [
             "double film, cold plain: propane | 600 gal (560 to 634) | 54.9 (51.2 to 58) | 16,100 (15,000 to 17,000) | 1,260 | –",
             "double film, cold plain: electricity | – | −1.71 | −500 | – | –",
-            "double film, cold plain: all carriers | – | 53.2 (49.5 to 56.3) | 15,600 (14,500 to 16,500) | 1,190 (1,000 to 1,500) | 3,450",
+            "double film, cold plain: all carriers | – | 53.2 (49.5 to 56.3) | 15,600 (14,500 to 16,500) | 1,190 (1,000 to 1,500) | 3,460",
         ]
     );
     let text = page.text();
     assert!(
-        text.contains("Carbon dioxide: factor set of a test"),
+        text.contains("Greenhouse gases: set of potentials of a test"),
         "{text}"
     );
-    assert!(text.contains("without methane and nitrous oxide"));
+    assert!(text.contains("carbon dioxide, methane and nitrous oxide"));
     let share = page.table("Share of the site energy that is saved");
     assert_eq!(
         share[1],
@@ -215,13 +215,14 @@ fn the_annex_sets_baseline_beside_improved_and_parts_eligible_costs() {
             "double film, cold plain: propane, USD | 4,220 | 2,960 | 1,260",
         ]
     );
-    let whole: Vec<String> = both[10..13].iter().map(|row| row.join(" | ")).collect();
+    let whole: Vec<String> = both[10..14].iter().map(|row| row.join(" | ")).collect();
     assert_eq!(
         whole,
         [
             "double film, cold plain: energy per floor area, kBtu/ft2 | 85.4 | 60.7 | 24.7",
             "double film, cold plain: energy per floor area, kWh/m2 | 270 | 192 | 77.9",
             "double film, cold plain: carbon dioxide, kg | 11,600 | 8,110 | 3,450",
+            "double film, cold plain: greenhouse gases, kg CO₂e | 11,600 | 8,140 | 3,460",
         ]
     );
     let eligible = page.table("First costs that count");

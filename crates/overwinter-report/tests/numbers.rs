@@ -241,7 +241,7 @@ fn the_annex_sums_up_energy_and_checks() {
     // 20,124.8 kWh of fuel and 861 kWh of electricity.
     assert_table(
         &page,
-        "Energy and carbon dioxide of the year",
+        "Energy and greenhouse gases of the year",
         &["this house | 54.9 (16,100) | 68.7 (20,100) | 861 | 71.6 (21,000) | 4,320"],
     );
     assert_table(
@@ -351,11 +351,11 @@ fn of_many_draws_the_middle_one_is_shown() {
 
 #[test]
 fn the_annex_says_what_share_is_saved() {
-    // 16,080.4 of 53,894.8 kWh; fuel, electricity and carbon dioxide of the middle draws.
+    // 16,080.4 of 53,894.8 kWh; fuel, electricity and greenhouse gases of the middle draws.
     let page = page_of(&covers());
     assert_table(
         &page,
-        "Energy and carbon dioxide of the year",
+        "Energy and greenhouse gases of the year",
         &[
             "single film, cold plain | 147 (43,000) | 184 (53,900) | 500 | 186 (54,400) | 11,600 | –",
             "double film, cold plain | 103 (30,200) | 129 (37,800) | 500 | 131 (38,300) | 8,110 | 29.8",
@@ -380,7 +380,7 @@ fn no_table_of_numbers_is_untested() {
         "Top leaf in",
         "Nights of the season",
         "Power cut",
-        "Energy and carbon dioxide",
+        "Energy and greenhouse gases",
         "Checks of the run",
         "Inputs that were left out",
         "The designs in short",

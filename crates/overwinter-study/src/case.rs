@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use overwinter_economics::Emissions;
 use overwinter_engine::events::{EventPlan, Generator};
 use overwinter_engine::failure::Failure;
 use overwinter_engine::house::House;
@@ -207,16 +208,42 @@ pub struct Fuel {
     /// Price of one unit, if given.
     pub price_per_unit: Option<f64>,
     /// What it gives off, if known: of electricity only the user can say.
-    pub carbon_dioxide: Option<CarbonDioxide>,
+    pub emission_factors: Option<EmissionFactors>,
 }
 
-/// Carbon dioxide that a fuel gives off.
+/// What a fuel gives off for each joule of its higher heating value.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
-pub struct CarbonDioxide {
-    /// Mass for each joule of higher heating value.
-    pub kg_j: f64,
-    /// True if it comes from plants that took it up not long ago, as that of wood does.
+pub struct EmissionFactors {
+    /// Carbon dioxide.
+    pub carbon_dioxide_kg_j: f64,
+    /// True if that comes from plants that took it up not long ago, as that of wood does.
     pub is_biogenic: bool,
+    /// Methane, if known: of electricity it may be part of what is given as carbon dioxide.
+    pub methane_kg_j: Option<f64>,
+    /// Nitrous oxide, if known.
+    pub nitrous_oxide_kg_j: Option<f64>,
+}
+
+impl EmissionFactors {
+    /// What an amount of energy gives off; a gas that is not known counts as none.
+    pub fn emissions(&self, energy_j: f64) -> Emissions {
+        let carbon_dioxide_kg = energy_j * self.carbon_dioxide_kg_j;
+        let of = |factor_kg_j: Option<f64>| energy_j * factor_kg_j.unwrap_or(0.0);
+        Emissions {
+            carbon_dioxide_kg: if self.is_biogenic {
+                0.0
+            } else {
+                carbon_dioxide_kg
+            },
+            biogenic_carbon_dioxide_kg: if self.is_biogenic {
+                carbon_dioxide_kg
+            } else {
+                0.0
+            },
+            methane_kg: of(self.methane_kg_j),
+            nitrous_oxide_kg: of(self.nitrous_oxide_kg_j),
+        }
+    }
 }
 
 /// A crop limit.

@@ -16,7 +16,9 @@ use overwinter_engine::record::{
 };
 use overwinter_weather::{LongwaveSource, Note, Place, Stress, Year};
 
-use crate::case::{CarbonDioxide, Case, Climate, DefaultUsed, DoseCurve, FrostLimit, Fuel, Study};
+use crate::case::{
+    Case, Climate, DefaultUsed, DoseCurve, EmissionFactors, FrostLimit, Fuel, Study,
+};
 use crate::ranking::RankingPlan;
 use crate::run::Stepped;
 
@@ -142,8 +144,9 @@ pub(crate) fn year() -> Year {
     }
 }
 
-/// A case: propane of 100 MJ and 6 kg of carbon dioxide a gallon at 2 a gallon, electricity at 0.5 a kWh, limits at 0 C (with
-/// a dose curve) and at 10 C.
+/// A case: propane of 100 MJ a gallon at 2 a gallon, which gives off 6 kg of carbon dioxide, 0.2 of
+/// methane and 0.01 of nitrous oxide; electricity at 0.5 a kWh; limits at 0 C (with a dose curve) and at
+/// 10 C.
 pub(crate) fn case(id: usize, label: &str) -> Case {
     Case {
         id,
@@ -157,9 +160,11 @@ pub(crate) fn case(id: usize, label: &str) -> Case {
             unit: "gal".to_owned(),
             energy_j_per_unit: 100e6,
             price_per_unit: Some(2.0),
-            carbon_dioxide: Some(CarbonDioxide {
-                kg_j: 60e-9,
+            emission_factors: Some(EmissionFactors {
+                carbon_dioxide_kg_j: 60e-9,
                 is_biogenic: false,
+                methane_kg_j: Some(2e-9),
+                nitrous_oxide_kg_j: Some(0.1e-9),
             }),
         }],
         electricity_price_per_kwh: Some(0.5),

@@ -92,15 +92,40 @@ fn what_is_stated_is_counted() {
     let carriers: Vec<&str> = money.carriers.iter().map(|one| one.name.as_str()).collect();
     assert_eq!(carriers, ["propane", "electricity"]);
     assert!(is(money.carriers[0].price, 2.10) && is(money.carriers[0].rise, 0.01));
-    let source = money.carriers[0]
-        .factor_source
-        .as_deref()
-        .expect("in the catalogue");
-    assert!(
-        source.contains("Environmental Protection Agency"),
-        "{source}"
-    );
-    assert_eq!(money.carriers[1].carbon_dioxide, None);
+    let sources = money.carriers[0].factor_sources.join("; ");
+    for words in ["Environmental Protection Agency", "Table C-2"] {
+        assert!(sources.contains(words), "{sources}");
+    }
+    assert_eq!(money.carriers[1].emission_factors, None);
+}
+
+/// Kilograms of a joule: 1 MWh is 3.6 GJ, a pound 0.45359237 kg.
+#[test]
+fn what_electricity_gives_off_is_as_stated() {
+    let with = |keys: &str| format!("{GOOD}\n[fuels.electricity]\n{keys}");
+    let factors = |text: &str| {
+        let factors = money(text, 0).carriers[1].emission_factors;
+        factors.expect("given")
+    };
+    let bare = factors(&with("carbon_dioxide = \"0.36 kg/kWh\""));
+    assert!(is(bare.carbon_dioxide_kg_j * 1e6, 0.1) && !bare.is_biogenic);
+    assert_eq!((bare.methane_kg_j, bare.nitrous_oxide_kg_j), (None, None));
+    let whole = factors(&with(
+        "carbon_dioxide = \"800 lb/MWh\"\nmethane = \"0.06 lb/MWh\"\nnitrous_oxide = \"3 g/MMBtu\"",
+    ));
+    let lb_mwh = 0.453_592_37 / 3.6e9;
+    assert!(is(whole.carbon_dioxide_kg_j * 1e6, 800.0 * lb_mwh * 1e6));
+    let methane_kg_j = whole.methane_kg_j.expect("given");
+    assert!(is(methane_kg_j / lb_mwh, 0.06), "{methane_kg_j}");
+}
+
+#[test]
+fn methane_without_carbon_dioxide_asks_for_it() {
+    let text = format!("{GOOD}\n[fuels.electricity]\nmethane = \"0.06 lb/MWh\"\n");
+    let problems = problems(&text);
+    assert_eq!(problems.len(), 1, "{problems:?}");
+    assert_eq!(problems[0].key, "fuels.electricity.carbon_dioxide");
+    assert!(problems[0].message.contains("0.4 kg/kWh"), "{problems:?}");
 }
 
 #[test]

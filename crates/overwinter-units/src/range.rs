@@ -218,6 +218,8 @@ ranges! {
     SEED: "seed", Number, 0.0, 9_007_199_254_740_992.0;
     FUEL_ENERGY: "heat content of a unit of fuel", Energy, 1e5, 1e12;
     CARBON_DIOXIDE: "carbon dioxide per heat content", MassPerEnergy, 0.0, 1e-6;
+    METHANE: "methane per heat content", MassPerEnergy, 0.0, 1e-8;
+    NITROUS_OXIDE: "nitrous oxide per heat content", MassPerEnergy, 0.0, 1e-9;
     STUDY_YEARS: "study period in years", Number, 1.0, 100.0;
     LIFE_YEARS: "life of a part in years", Number, 1.0, 100.0;
     AGE_YEARS: "age of a part in years", Number, 0.0, 99.0;

@@ -11,6 +11,7 @@ use overwinter_study::scenario::load;
 use overwinter_study::tables::{Table, Values};
 use overwinter_tests::published::{Check, readme};
 
+const CITY: &str = "City of New York, Local Law 97 of 2019, Administrative Code 28-320.3.1.1";
 const COST_FACTORS: &str = "University of Connecticut Extension, fuel cost factors";
 const EPA: &str = "U.S. Environmental Protection Agency, emission factors for greenhouse gas \
                    inventories";
@@ -230,8 +231,21 @@ fn carbon(run: &Run) -> Vec<Check> {
         ("kerosene, federal", 10.15),
     ];
     let pairs = published.map(|(label, kg)| [run.kg_per_unit(label, "co2_kg"), kg]);
+    // Of a therm to a million Btu, and of a gallon of 138,000 Btu.
+    let co2e = [
+        [10.0 * run.kg_per_unit("gas, federal", "co2e_kg"), 53.11],
+        [run.kg_per_unit("oil, federal", "co2e_kg") / 0.138, 74.21],
+    ];
     let dealer_lb = 800.0 * run.kg_per_unit("oil, dealer", "co2_kg") / POUND_KG;
     vec![
+        Check::table(
+            "greenhouse gases of a million Btu of gas, of No. 2 oil (theirs with older potentials of methane and \
+             nitrous oxide)",
+            CITY,
+            &co2e,
+            0.01,
+        )
+        .unit("kg CO2e"),
         Check::table(
             "carbon dioxide of a gallon of propane, a therm, a gallon of oil, of kerosene",
             EPA,

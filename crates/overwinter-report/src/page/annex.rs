@@ -123,12 +123,12 @@ fn floor_area(view: View<'_>) -> Option<String> {
     })
 }
 
-/// Baseline and alternatives: fuel, electricity, carbon dioxide.
+/// Baseline and alternatives: fuel, electricity, greenhouse gases.
 fn energy(view: View<'_>) -> Markup {
     if view.run.table("fuel_use").is_none() {
         return block::gap(
             "fuel_use",
-            "energy and carbon dioxide of each design",
+            "energy and greenhouse gases of each design",
             "Every finished run writes this table.",
         );
     }
@@ -139,7 +139,7 @@ fn energy(view: View<'_>) -> Markup {
         format!("energy of the fuel, {units}"),
         "electricity, kWh".to_owned(),
         format!("both, {units}"),
-        "carbon dioxide of the fuel, kg".to_owned(),
+        "greenhouse gases of the fuel, kg CO₂e".to_owned(),
     ];
     let saves = view
         .settings()
@@ -147,7 +147,7 @@ fn energy(view: View<'_>) -> Markup {
     if saves {
         head.push("saved of the energy of the fuel, %".to_owned());
     }
-    let mut table = DataTable::new("Energy and carbon dioxide of the year", head);
+    let mut table = DataTable::new("Energy and greenhouse gases of the year", head);
     for (design, name) in view.rows() {
         let Some(year) = facts::fuel(view.run, design.case_id, 0) else {
             continue;
@@ -161,7 +161,7 @@ fn energy(view: View<'_>) -> Markup {
             Quantity::Energy.cell(year.energy_kwh, view.system),
             figures::cell(year.electricity_kwh),
             Quantity::Energy.cell(both, view.system),
-            figures::cell(year.co2_kg),
+            figures::cell(year.co2e_kg),
         ];
         if saves {
             let settings = view.run.settings().iter();
@@ -177,8 +177,9 @@ fn energy(view: View<'_>) -> Markup {
             (block::note(saved_words(view)))
         }
         (block::note("Energy of the fuel is its higher heating value. Electricity is that of blowers, fans and the \
-            heaters' own fans, counted where it is used; carbon dioxide of the power station and that of burned wood \
-            are not in the last column."))
+            heaters' own fans, counted where it is used. Greenhouse gases of the fuel are its carbon dioxide, methane and \
+            nitrous oxide, added up with the 100-year potentials of the Fifth Assessment Report of the IPCC (28 and \
+            265); those of the power station and the carbon dioxide of burned wood are not among them."))
     }
 }
 

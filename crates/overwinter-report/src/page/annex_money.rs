@@ -41,11 +41,12 @@ pub(super) fn section(view: View<'_>) -> Markup {
 }
 
 /// Measures of all carriers together.
-const ON_THE_WHOLE: [&str; 4] = [
+const ON_THE_WHOLE: [&str; 5] = [
     "energy per floor area",
     "energy cost per floor area",
     "carbon dioxide",
     "biogenic carbon dioxide",
+    "greenhouse gases",
 ];
 
 /// Columns of `cash_flow` with the words of the page.

@@ -21,6 +21,7 @@ pub(super) fn printed_unit(unit: &str) -> &str {
     match unit {
         "degC" => "°C",
         "degF" => "°F",
+        "kg CO2e" => "kg CO₂e",
         other => other,
     }
 }

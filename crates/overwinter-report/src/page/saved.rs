@@ -9,6 +9,9 @@ use crate::designs::Design;
 use crate::figures::{self, NOTHING, other};
 use crate::savings::Savings;
 
+/// The measure of all that warms the air, as carbon dioxide.
+const GASES: &str = "greenhouse gases";
+
 /// Savings of a year and the share that is saved.
 pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
     html! {
@@ -65,7 +68,7 @@ fn by_carrier(view: View<'_>, savings: Savings<'_>) -> DataTable {
     let systems = [view.system, other(view.system)];
     head.extend(systems.map(|system| unit_of("energy", system)));
     head.push(unit_of("energy cost", view.system));
-    head.push("carbon dioxide, kg".to_owned());
+    head.push("greenhouse gases, kg CO₂e".to_owned());
     let mut table = DataTable::new("Saved in a year at the site, by carrier", head);
     for (design, name) in &compared {
         for carrier in carriers(savings, design) {
@@ -88,7 +91,7 @@ fn by_carrier(view: View<'_>, savings: Savings<'_>) -> DataTable {
                 cell("energy", systems[0], false),
                 cell("energy", systems[1], false),
                 cell("energy cost", view.system, false),
-                cell("carbon dioxide", view.system, false),
+                cell(GASES, view.system, false),
             ];
             table.push(format!("{name}: {carrier}"), cells);
         }
@@ -96,17 +99,19 @@ fn by_carrier(view: View<'_>, savings: Savings<'_>) -> DataTable {
     table
 }
 
-/// Where the factors of carbon dioxide come from, each once.
+/// Where the factors of greenhouse gases come from, each once.
 fn factor_notes(view: View<'_>, savings: Savings<'_>) -> Vec<String> {
     let mut notes: Vec<String> = Vec::new();
     for (design, _) in compared(view, savings) {
-        for measure in ["carbon dioxide", "biogenic carbon dioxide"] {
-            for row in savings.rows(design, measure) {
-                let note = savings.table.text("note", row);
-                let words = format!("{}: {note}", crate::plain_text::capital(measure));
-                if !note.is_empty() && !notes.contains(&words) {
-                    notes.push(words);
-                }
+        // That of all carriers holds the others, where something is known of each.
+        let of_all = row_of(savings, design, GASES, "all carriers");
+        let known = of_all.filter(|&row| savings.table.number("median", row).is_some());
+        let rows = known.map_or_else(|| savings.rows(design, GASES), |row| vec![row]);
+        for row in rows {
+            let note = savings.table.text("note", row);
+            let words = format!("{}: {note}", crate::plain_text::capital(GASES));
+            if !note.is_empty() && !notes.contains(&words) {
+                notes.push(words);
             }
         }
     }
@@ -114,8 +119,8 @@ fn factor_notes(view: View<'_>, savings: Savings<'_>) -> Vec<String> {
         return notes;
     }
     notes.push(
-        "Carbon dioxide alone is counted, without methane and nitrous oxide. Below zero, more is used than before, as \
-         by the blower of an inflated cover."
+        "Greenhouse gases are carbon dioxide, methane and nitrous oxide; the carbon dioxide of burned wood is told in \
+         the annex. Below zero, more is used than before, as by the blower of an inflated cover."
             .to_owned(),
     );
     notes

@@ -40,7 +40,7 @@ fn fuel_use() -> Table {
     Table::new(
         "fuel_use",
         "case_id|count month|count row_is fuel fuel_unit currency heat_kwh|kWh fuel_used_in_fuel_unit|see \
-         fuel_kwh|kWh fuel_cost_in_currency|see co2_kg|kg peak_heat_kw|kW peak_heat_month_day_hour \
+         fuel_kwh|kWh fuel_cost_in_currency|see co2e_kg|kg peak_heat_kw|kW peak_heat_month_day_hour \
          heater_output_kw|kW full_output_h|h unmet_heat_kwh|kWh output_that_holds_kw|kW \
          heater_electricity_kwh|kWh blower_electricity_kwh|kWh circulation_electricity_kwh|kWh \
          vent_fan_electricity_kwh|kWh electricity_cost_in_currency|see worst_week_first_month_day \

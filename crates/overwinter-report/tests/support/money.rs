@@ -69,6 +69,7 @@ fn savings() -> Table {
             "energy cost|propane|USD|USD|3|4223.1|4223.1|2963.1|2963.1|1260|1260|||||||||| ",
             "energy cost|all carriers|USD|USD|3|4223.1|4223.1|3033.1|3033.1|1190|1190|1000.4|1000.4|1500.5|1500.5||||||",
             "carbon dioxide|all carriers|kg|kg|3|11563|11563|8113|8113|3450|3450|||||||||| factor set of a test",
+            "greenhouse gases|all carriers|kg CO2e|kg CO2e|3|11608|11608|8144|8144|3464|3464|||||||||| set of potentials of a test",
             "energy per floor area|all carriers|kWh/m2|kBtu/ft2|3|269.5|85.42|191.6|60.73|77.9|24.69|||||||||| ",
             "site energy saved|all carriers|%|%|3|||||28.91|28.91|26|26|36|36|||20 to below 35 %|5||",
             "draws by energy saved|all carriers|||3|||||||||||||below 20 %|0|0|",

@@ -3,7 +3,7 @@
 use overwinter_economics::{EconomicsError, Loan, Part, Residual, Terms};
 use serde::{Deserialize, Serialize};
 
-use crate::case::CarbonDioxide;
+use crate::case::EmissionFactors;
 
 /// `[money]` of a case. Sums are in one currency at the prices of year 0; rates are shares a year.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -97,9 +97,9 @@ pub struct Carrier {
     /// Higher heating value of one unit.
     pub energy_j_per_unit: f64,
     /// What it gives off, where that is known.
-    pub carbon_dioxide: Option<CarbonDioxide>,
+    pub emission_factors: Option<EmissionFactors>,
     /// Where that comes from.
-    pub factor_source: Option<String>,
+    pub factor_sources: Vec<String>,
 }
 
 /// The name of electricity in the catalogue.

@@ -24,8 +24,8 @@ fn house(cost: f64, life_years: u32, gallons: f64) -> CaseMoney {
         price: 2.0,
         rise: 0.0,
         energy_j_per_unit: 100e6,
-        carbon_dioxide: None,
-        factor_source: None,
+        emission_factors: None,
+        factor_sources: Vec::new(),
     };
     let stated = Money {
         terms: StatedTerms {
@@ -170,25 +170,39 @@ fn a_short_life_is_told_beside_its_payback() {
     assert!(never.note.expect("a note").contains("never"));
 }
 
-/// 400 gallons of 100 MJ at 60 kg a GJ are 2,400 kg.
+/// 400 gallons of 100 MJ at 60 kg of carbon dioxide and 2 of methane a GJ are 2,400 kg and 80 kg.
 #[test]
-fn carbon_dioxide_is_counted_where_its_factor_is_known() {
+fn gases_are_counted_where_their_factors_are_known() {
     let (mut film, mut sheet) = (house(800.0, 4, 1000.0), house(5800.0, 10, 600.0));
     let unknown = saved(&two_designs(1), &[Some(&film), Some(&sheet)]);
     let row = found(&unknown, "carbon dioxide", Some("all carriers"));
     assert_eq!(row.median, None);
     let note = row.note.expect("a note");
     assert!(note.contains("fuels.propane.carbon_dioxide"), "{note}");
+    let propane = crate::case::EmissionFactors {
+        carbon_dioxide_kg_j: 60e-9,
+        is_biogenic: false,
+        methane_kg_j: Some(2e-9),
+        nitrous_oxide_kg_j: None,
+    };
     for house in [&mut film, &mut sheet] {
         let stated = Arc::make_mut(&mut house.stated);
-        stated.carriers[0].carbon_dioxide = Some(crate::case::CarbonDioxide {
-            kg_j: 60e-9,
-            is_biogenic: false,
-        });
+        stated.carriers[0].emission_factors = Some(propane);
+        stated.carriers[0].factor_sources = vec!["a table of factors".to_owned()];
     }
     let rows = saved(&two_designs(1), &[Some(&film), Some(&sheet)]);
     let row = found(&rows, "carbon dioxide", Some("all carriers"));
     assert!(is(row.median, 2400.0), "{row:?}");
+    let row = found(&rows, "greenhouse gases", Some("all carriers"));
+    assert!(is(row.median, 2400.0 + 28.0 * 80.0), "{row:?}");
+    let note = row.note.expect("a note");
+    for words in [
+        "methane 28, nitrous oxide 265",
+        "Factors of propane: a table of factors",
+        "only as far as its carbon dioxide is given with them",
+    ] {
+        assert!(note.contains(words), "{note}");
+    }
     assert!(
         rows.iter()
             .all(|row| row.measure != "biogenic carbon dioxide")

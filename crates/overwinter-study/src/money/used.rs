@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use overwinter_economics::{CarbonDioxide, CashFlow, EconomicsError, EnergyUse, Plan, Terms};
+use overwinter_economics::{CashFlow, EconomicsError, EnergyUse, Plan, Terms};
 use overwinter_engine::ledger::HeatTerm;
 use overwinter_engine::record::SeasonRecord;
 use serde::{Deserialize, Serialize};
@@ -60,7 +60,7 @@ impl CaseMoney {
                 price: carrier.price,
                 escalation: carrier.rise,
                 energy_kwh_year: kwh(energy_j),
-                carbon_dioxide_year: carrier.carbon_dioxide.map(|of| given_off(of, energy_j)),
+                emissions_year: carrier.emission_factors.map(|of| of.emissions(energy_j)),
             }
         });
         Plan {
@@ -91,20 +91,6 @@ impl CaseMoney {
     /// Its costs year by year, without a value of light.
     pub(crate) fn cash_flow(&self) -> Result<CashFlow, EconomicsError> {
         CashFlow::new(&self.plan("", None), &self.terms()?)
-    }
-}
-
-fn given_off(of: crate::case::CarbonDioxide, energy_j: f64) -> CarbonDioxide {
-    let kg = energy_j * of.kg_j;
-    match of.is_biogenic {
-        true => CarbonDioxide {
-            kg: 0.0,
-            biogenic_kg: kg,
-        },
-        false => CarbonDioxide {
-            kg,
-            biogenic_kg: 0.0,
-        },
     }
 }
 

@@ -205,23 +205,14 @@ fn carrier(root: &Part<'_>, entry: &Entry, prices: &Prices, rise: f64) -> Option
         }
         return None;
     };
-    let is_stated = root
-        .part("fuels")
-        .part(&prices::key_of(entry))
-        .has("carbon_dioxide");
-    let published = entry.figure("carbon_dioxide");
-    let factor_source = match is_stated {
-        true => Some("as the scenario states".to_owned()),
-        false => published.map(|figure| figure.source.clone()),
-    };
     Some(Carrier {
         name: bought.name.clone(),
         unit: bought.unit.clone(),
         price,
         rise,
         energy_j_per_unit: bought.energy_j_per_unit,
-        carbon_dioxide: bought.carbon_dioxide,
-        factor_source,
+        emission_factors: bought.emission_factors,
+        factor_sources: prices::emission_sources(&root.part("fuels"), entry),
     })
 }
 

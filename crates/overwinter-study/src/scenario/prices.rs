@@ -1,10 +1,10 @@
 //! Fuels in the unit they are bought in, and their prices: `[fuels]` and `[prices]`.
 
 use overwinter_engine::control::Heater;
-use overwinter_units::{Kind, Price, Unit, parse_price, range, unit};
+use overwinter_units::{Kind, Price, Range, Unit, parse_price, range, unit};
 
 use super::context::{Context, figure};
-use crate::case::{CarbonDioxide, Fuel};
+use crate::case::{EmissionFactors, Fuel};
 use crate::catalogue::Entry;
 use crate::document::{Form, Part};
 use crate::money::ELECTRICITY;
@@ -31,7 +31,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
     let mut electricity_price_per_kwh = None;
     for entry in context.catalogue.list("fuel") {
         let is_used = heaters.iter().any(|heater| heater.fuel == entry.name);
-        let (energy_j, carbon_dioxide) = content(&contents, entry, is_used);
+        let (energy_j, emission_factors) = content(&contents, entry, is_used);
         let per_unit = price_per_unit(&part, entry, energy_j, &mut currency);
         if entry.name == ELECTRICITY {
             electricity_price_per_kwh = per_unit;
@@ -42,7 +42,7 @@ pub(crate) fn read(context: &Context<'_>, root: &Part<'_>, heaters: &[Heater]) -
                 unit: entry.word("unit").to_owned(),
                 energy_j_per_unit: energy_j,
                 price_per_unit: per_unit,
-                carbon_dioxide,
+                emission_factors,
             });
         }
     }
@@ -83,7 +83,7 @@ fn warn_of_missing(part: &Part<'_>, fuels: &[Fuel]) {
 
 /// Heat content of one unit of a fuel and what it gives off; a default is only recorded for fuels in
 /// use.
-fn content(contents: &Part<'_>, entry: &Entry, is_used: bool) -> (f64, Option<CarbonDioxide>) {
+fn content(contents: &Part<'_>, entry: &Entry, is_used: bool) -> (f64, Option<EmissionFactors>) {
     let key = key_of(entry);
     let usual_j = entry
         .figure("energy_per_unit")
@@ -93,24 +93,56 @@ fn content(contents: &Part<'_>, entry: &Entry, is_used: bool) -> (f64, Option<Ca
     }
     let fuel = contents.part(&key);
     let energy_j = figure(&fuel, "energy_per_unit", &range::FUEL_ENERGY, Some(entry));
-    let carbon_dioxide = carbon_dioxide(&fuel, entry);
+    let factors = emission_factors(&fuel, entry);
     fuel.finish();
-    (energy_j.unwrap_or(usual_j), carbon_dioxide)
+    (energy_j.unwrap_or(usual_j), factors)
 }
 
 /// As given, else by the catalogue; of electricity nothing is known until it is given, since it
 /// depends on the place and the hour.
-fn carbon_dioxide(fuel: &Part<'_>, entry: &Entry) -> Option<CarbonDioxide> {
-    let (key, range) = ("carbon_dioxide", &range::CARBON_DIOXIDE);
-    let kg_j = match entry.figure(key) {
-        Some(_) => figure(fuel, key, range, Some(entry)),
-        None => fuel.quantity(key, range),
-    };
-    Some(CarbonDioxide {
-        kg_j: kg_j?,
+fn emission_factors(fuel: &Part<'_>, entry: &Entry) -> Option<EmissionFactors> {
+    let [carbon_dioxide, methane, nitrous_oxide] =
+        EMISSION_RANGES.map(|(key, range)| match entry.figure(key) {
+            Some(_) => figure(fuel, key, range, Some(entry)),
+            None => fuel.quantity(key, range),
+        });
+    let factors = carbon_dioxide.map(|carbon_dioxide_kg_j| EmissionFactors {
+        carbon_dioxide_kg_j,
         is_biogenic: entry.flag("biogenic"),
-    })
+        methane_kg_j: methane,
+        nitrous_oxide_kg_j: nitrous_oxide,
+    });
+    let has_more = methane.is_some() || nitrous_oxide.is_some();
+    if has_more && factors.is_none() && !fuel.has("carbon_dioxide") {
+        let what = format!(
+            "the carbon dioxide of {} too, such as \"0.4 kg/kWh\": methane and nitrous oxide count beside it",
+            entry.name
+        );
+        fuel.missing("carbon_dioxide", &what);
+    }
+    factors
 }
+
+/// Where what a fuel gives off comes from, each source once.
+pub(super) fn emission_sources(contents: &Part<'_>, entry: &Entry) -> Vec<String> {
+    let fuel = contents.part(&key_of(entry));
+    let mut sources: Vec<String> = Vec::new();
+    for (key, _) in EMISSION_RANGES {
+        let source = match fuel.has(key) {
+            true => Some("as the scenario states".to_owned()),
+            false => entry.figure(key).map(|figure| figure.source.clone()),
+        };
+        sources.extend(source.filter(|source| !sources.contains(source)));
+    }
+    sources
+}
+
+/// Keys of what a fuel gives off: carbon dioxide, methane, nitrous oxide.
+const EMISSION_RANGES: [(&str, &Range); 3] = [
+    ("carbon_dioxide", &range::CARBON_DIOXIDE),
+    ("methane", &range::METHANE),
+    ("nitrous_oxide", &range::NITROUS_OXIDE),
+];
 
 /// The key of a fuel: its name with `_` for a space.
 pub(super) fn key_of(entry: &Entry) -> String {

@@ -6,10 +6,10 @@
 
 mod columns;
 
-use std::iter::Sum;
 use std::ops::Range;
 use std::sync::Arc;
 
+use overwinter_economics::Emissions;
 use overwinter_engine::control::Heater;
 use overwinter_engine::ledger::Month;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
@@ -18,7 +18,7 @@ use serde::{Deserialize, Serialize};
 
 use super::calendar::Span;
 use super::units::J_PER_KWH;
-use crate::case::{CarbonDioxide, Case, Fuel};
+use crate::case::{Case, Fuel};
 use crate::run::HELD_WITHIN_K;
 
 pub use columns::table;
@@ -69,24 +69,6 @@ pub struct HouseUse {
     pub electricity_cost: Option<f64>,
 }
 
-/// Carbon dioxide given off.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub struct Co2 {
-    /// From fossil fuel, or as the user states it for electricity.
-    pub kg: f64,
-    /// From wood, which is counted apart.
-    pub biogenic_kg: f64,
-}
-
-impl Sum for Co2 {
-    fn sum<I: Iterator<Item = Self>>(parts: I) -> Self {
-        parts.fold(Self::default(), |sum, part| Self {
-            kg: sum.kg + part.kg,
-            biogenic_kg: sum.biogenic_kg + part.biogenic_kg,
-        })
-    }
-}
-
 /// A row of the table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FuelRow {
@@ -108,8 +90,8 @@ pub struct FuelRow {
     pub fuel_units: Option<f64>,
     /// Cost of the fuel, where every fuel in the row has a price.
     pub fuel_cost: Option<f64>,
-    /// Carbon dioxide of the fuel, where it is known of every fuel in the row.
-    pub co2: Option<Co2>,
+    /// What the fuel gives off, where that is known of every fuel in the row.
+    pub emissions: Option<Emissions>,
     /// Currency of the costs.
     pub currency: Arc<str>,
     /// Full output of the heaters.
@@ -190,20 +172,9 @@ impl FuelGroup<'_> {
         Some(self.fuel_units(span)? * self.fuel?.price_per_unit?)
     }
 
-    fn co2(&self, span: Span) -> Option<Co2> {
-        let CarbonDioxide { kg_j, is_biogenic } = self.fuel?.carbon_dioxide?;
-        let kg = self.fuel_j(span) * kg_j;
-        Some(if is_biogenic {
-            Co2 {
-                kg: 0.0,
-                biogenic_kg: kg,
-            }
-        } else {
-            Co2 {
-                kg,
-                biogenic_kg: 0.0,
-            }
-        })
+    fn emissions(&self, span: Span) -> Option<Emissions> {
+        let factors = self.fuel?.emission_factors?;
+        Some(factors.emissions(self.fuel_j(span)))
     }
 
     fn unit(&self) -> Option<Arc<str>> {
@@ -256,7 +227,7 @@ impl<'a> Source<'a> {
             several => {
                 row.fuel = Arc::from("several");
                 row.fuel_cost = several.iter().map(|group| group.cost(span)).sum();
-                row.co2 = several.iter().map(|group| group.co2(span)).sum();
+                row.emissions = several.iter().map(|group| group.emissions(span)).sum();
             }
         }
         row
@@ -274,7 +245,7 @@ impl<'a> Source<'a> {
         row.fuel_unit = group.unit();
         row.fuel_units = group.fuel_units(span);
         row.fuel_cost = group.cost(span);
-        row.co2 = group.co2(span);
+        row.emissions = group.emissions(span);
     }
 
     /// A row of the house with what all heaters given have in common.
@@ -292,7 +263,7 @@ impl<'a> Source<'a> {
             fuel_j: sum(&|h| h.fuel_j(span)),
             fuel_units: None,
             fuel_cost: None,
-            co2: None,
+            emissions: None,
             currency: Arc::from(self.case.currency.as_str()),
             heater_output_w: heaters.iter().map(|h| h.heater.output_w).sum(),
             heater_peak_w: sum(&|h| h.peak_w(span)),

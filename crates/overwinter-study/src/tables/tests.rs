@@ -1,7 +1,7 @@
 //! Tables of the season made by hand; every expected value is worked out from its numbers.
 
 use super::{Table, Values, balance, calendar::Span, frost_risk, fuel_use, hourly, moisture};
-use crate::case::{CarbonDioxide, Case, Fuel};
+use crate::case::{Case, EmissionFactors, Fuel};
 use crate::handmade;
 use overwinter_engine::record::{HeaterMonth, SeasonRecord};
 use overwinter_weather::YearKind;
@@ -54,6 +54,9 @@ fn one_fuel_gives_one_row_a_month() {
     check(&table, "fuel_cost_in_currency", 1, 180.0);
     // 90 gal of 100 MJ at 60 kg/GJ.
     check(&table, "co2_kg", 1, 540.0);
+    // Of each of the 90 gal 6 kg of carbon dioxide, 0.2 of methane (28 times) and 0.01 of nitrous oxide
+    // (265 times).
+    check(&table, "co2e_kg", 1, 90.0 * (6.0 + 5.6 + 2.65));
     check(&table, "co2_biogenic_kg", 1, 0.0);
     assert_eq!(text(&table, "fuel", 0).as_deref(), Some("propane"));
     assert_eq!(text(&table, "fuel_unit", 0).as_deref(), Some("gal"));
@@ -129,9 +132,11 @@ fn several_fuels_have_rows_of_their_own_that_add_up() {
         unit: "kWh".to_owned(),
         energy_j_per_unit: 3.6e6,
         price_per_unit: Some(0.25),
-        carbon_dioxide: Some(CarbonDioxide {
-            kg_j: 100e-9,
+        emission_factors: Some(EmissionFactors {
+            carbon_dioxide_kg_j: 100e-9,
             is_biogenic: false,
+            methane_kg_j: None,
+            nitrous_oxide_kg_j: None,
         }),
     });
     let mut record = handmade::record();
@@ -172,18 +177,23 @@ fn a_missing_price_leaves_the_cost_empty() {
 #[test]
 fn carbon_dioxide_of_wood_stands_apart() {
     let mut case = handmade::case(1, "a");
-    let wood = CarbonDioxide {
-        kg_j: 90e-9,
+    let wood = EmissionFactors {
+        carbon_dioxide_kg_j: 90e-9,
         is_biogenic: true,
+        methane_kg_j: Some(1e-9),
+        nitrous_oxide_kg_j: None,
     };
-    case.fuels[0].carbon_dioxide = Some(wood);
+    case.fuels[0].emission_factors = Some(wood);
     let table = fuel_table(&case, &handmade::record());
     check(&table, "co2_kg", 0, 0.0);
     check(&table, "co2_biogenic_kg", 0, 135.0 * 9.0);
-    case.fuels[0].carbon_dioxide = None;
+    // Its methane counts: 0.1 kg a gallon, as 28 times that of carbon dioxide.
+    check(&table, "co2e_kg", 0, 135.0 * 2.8);
+    case.fuels[0].emission_factors = None;
     let table = fuel_table(&case, &handmade::record());
     assert_eq!(number(&table, "co2_kg", 0), None);
     assert_eq!(number(&table, "co2_biogenic_kg", 0), None);
+    assert_eq!(number(&table, "co2e_kg", 0), None);
 }
 
 #[test]

@@ -1,7 +1,8 @@
-//! Energy, amounts, cost and carbon dioxide, carrier by carrier and of all.
+//! Energy, amounts, cost and greenhouse gases, carrier by carrier and of all.
 
+use overwinter_economics::emissions::POTENTIALS;
 use overwinter_economics::rural_energy::SavedBand;
-use overwinter_economics::{EnergyUse, Plan};
+use overwinter_economics::{Emissions, EnergyUse, Plan};
 
 use super::row::{ALL_CARRIERS, SavingsRow, Units, share};
 use crate::money::CaseMoney;
@@ -16,27 +17,51 @@ pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
             energy(paired, Some(&carrier)),
             amount(paired, &carrier),
             cost(paired, Some(&carrier)),
-            carbon(paired, Some(&carrier), "carbon dioxide"),
-            carbon(paired, Some(&carrier), BIOGENIC),
         ];
-        rows.extend(more.into_iter().flatten().map(|row| row.carrier(&carrier)));
+        let more = more.into_iter().chain(emissions(paired, Some(&carrier)));
+        rows.extend(more.flatten().map(|row| row.carrier(&carrier)));
     }
-    let all = [
-        energy(paired, None),
-        cost(paired, None),
-        carbon(paired, None, "carbon dioxide"),
-        carbon(paired, None, BIOGENIC),
+    let all = [energy(paired, None), cost(paired, None)];
+    let on_the_whole = [
         energy_per_floor(paired),
         cost_per_floor(paired),
         share_saved(paired),
     ];
-    let bands = bands(paired).into_iter();
-    let all = all.into_iter().flatten().chain(bands);
+    let all = all.into_iter().chain(emissions(paired, None));
+    let all = all.chain(on_the_whole).flatten().chain(bands(paired));
     rows.extend(all.map(|row| row.carrier(ALL_CARRIERS)));
     rows
 }
 
-const BIOGENIC: &str = "biogenic carbon dioxide";
+/// A measure of what a year's energy gives off.
+struct Gas {
+    measure: &'static str,
+    unit: &'static str,
+    kg: fn(&Emissions) -> f64,
+    /// True for what only wood gives off: no row where there is none.
+    is_of_wood: bool,
+}
+
+const GASES: [Gas; 3] = [
+    Gas {
+        measure: "carbon dioxide",
+        unit: "kg",
+        kg: |of| of.carbon_dioxide_kg,
+        is_of_wood: false,
+    },
+    Gas {
+        measure: "biogenic carbon dioxide",
+        unit: "kg",
+        kg: |of| of.biogenic_carbon_dioxide_kg,
+        is_of_wood: true,
+    },
+    Gas {
+        measure: "greenhouse gases",
+        unit: "kg CO2e",
+        kg: Emissions::co2e_kg,
+        is_of_wood: false,
+    },
+];
 
 /// Carriers that either design uses, in the order of the one that is compared with.
 fn carriers(paired: &Paired<'_>) -> Vec<String> {
@@ -91,43 +116,45 @@ fn cost(paired: &Paired<'_>, carrier: Option<&str>) -> Option<SavingsRow> {
     })
 }
 
-/// Carbon dioxide of fossil carbon or, of wood, of what grew; a row without numbers where the factor of a
-/// carrier in use is not known, and none of wood where there is none.
-fn carbon(paired: &Paired<'_>, carrier: Option<&str>, measure: &'static str) -> Option<SavingsRow> {
-    let is_biogenic = measure == BIOGENIC;
+/// What the energy gives off, gas by gas; rows without numbers where the factor of a carrier in use is
+/// not known.
+fn emissions(paired: &Paired<'_>, carrier: Option<&str>) -> [Option<SavingsRow>; 3] {
     let unknown = without_factor(paired, carrier);
-    if !unknown.is_empty() {
-        let keys = unknown
-            .iter()
-            .map(|name| format!("fuels.{}.carbon_dioxide", name.replace(' ', "_")));
-        let keys = keys.collect::<Vec<_>>().join(", ");
-        return (!is_biogenic).then(|| SavingsRow {
-            units: Units::same("kg"),
-            note: Some(format!("not known until {keys} is given: it depends on the place").into()),
-            ..SavingsRow::blank(paired, measure)
-        });
+    if unknown.is_empty() {
+        return GASES.map(|gas| given_off(paired, carrier, &gas));
     }
-    let mut row = SavingsRow::saved(paired, measure, Units::same("kg"), |drawn| {
+    let keys = unknown
+        .iter()
+        .map(|name| format!("fuels.{}.carbon_dioxide", name.replace(' ', "_")));
+    let keys = keys.collect::<Vec<_>>().join(", ");
+    let note = format!("not known until {keys} is given: it depends on the place");
+    GASES.map(|gas| {
+        (!gas.is_of_wood).then(|| SavingsRow {
+            units: Units::same(gas.unit),
+            note: Some(note.as_str().into()),
+            ..SavingsRow::blank(paired, gas.measure)
+        })
+    })
+}
+
+fn given_off(paired: &Paired<'_>, carrier: Option<&str>, gas: &Gas) -> Option<SavingsRow> {
+    let row = SavingsRow::saved(paired, gas.measure, Units::same(gas.unit), |drawn| {
         let plans = [drawn.base, drawn.design].map(|money| money.plan("", None));
         let kg = |plan: &Plan| {
             let used = uses(plan, carrier).filter(|one| one.energy_kwh_year > 0.0);
-            let kg = used.map(|one| {
-                let of = one.carbon_dioxide_year?;
-                Some(if is_biogenic { of.biogenic_kg } else { of.kg })
-            });
-            kg.sum::<Option<f64>>()
+            used.map(|one| Some((gas.kg)(&one.emissions_year?)))
+                .sum::<Option<f64>>()
         };
         Some([kg(&plans[0])?, kg(&plans[1])?])
     })?;
     let is_nothing = row.against_median == Some(0.0) && row.design_median == Some(0.0);
-    if is_biogenic && is_nothing {
-        return None;
-    }
-    row.note = Some(factors(paired, carrier).into());
-    Some(row)
+    (!gas.is_of_wood || !is_nothing).then(|| SavingsRow {
+        note: Some(factors(paired, carrier).into()),
+        ..row
+    })
 }
 
-/// Carriers in use whose carbon dioxide is not known.
+/// Carriers in use of which it is not known what they give off.
 fn without_factor(paired: &Paired<'_>, carrier: Option<&str>) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     let houses = paired
@@ -137,7 +164,7 @@ fn without_factor(paired: &Paired<'_>, carrier: Option<&str>) -> Vec<String> {
     for money in houses {
         let plan = money.plan("", None);
         for one in uses(&plan, carrier) {
-            let is_unknown = one.energy_kwh_year > 0.0 && one.carbon_dioxide_year.is_none();
+            let is_unknown = one.energy_kwh_year > 0.0 && one.emissions_year.is_none();
             if is_unknown && !names.contains(&one.carrier) {
                 names.push(one.carrier.clone());
             }
@@ -146,25 +173,30 @@ fn without_factor(paired: &Paired<'_>, carrier: Option<&str>) -> Vec<String> {
     names
 }
 
-/// Where the factors of carbon dioxide come from.
+/// How gases are added up and where their factors come from, carrier by carrier.
 fn factors(paired: &Paired<'_>, carrier: Option<&str>) -> String {
-    let mut sources: Vec<&str> = Vec::new();
+    let mut told: Vec<String> = Vec::new();
     let houses = paired.draws.first().map(|drawn| [drawn.base, drawn.design]);
-    for of in houses
+    let carriers = houses
         .into_iter()
         .flatten()
-        .flat_map(|money| &money.stated.carriers)
-    {
-        let source = of
-            .factor_source
-            .as_deref()
-            .unwrap_or("given in the scenario");
-        let is_of = carrier.is_none_or(|name| name == of.name) && of.carbon_dioxide.is_some();
-        if is_of && !sources.contains(&source) {
-            sources.push(source);
+        .flat_map(|money| &money.stated.carriers);
+    for of in carriers.filter(|of| carrier.is_none_or(|name| name == of.name)) {
+        let Some(factors) = of.emission_factors else {
+            continue;
+        };
+        let is_whole = factors.methane_kg_j.is_some() && factors.nitrous_oxide_kg_j.is_some();
+        let rest = if is_whole {
+            ""
+        } else {
+            "; methane and nitrous oxide only as far as its carbon dioxide is given with them"
+        };
+        let words = format!("{}: {}{rest}", of.name, of.factor_sources.join("; "));
+        if !told.contains(&words) {
+            told.push(words);
         }
     }
-    format!("carbon dioxide alone; factors: {}", sources.join("; "))
+    format!("{POTENTIALS}. Factors of {}", told.join(". Of "))
 }
 
 fn energy_per_floor(paired: &Paired<'_>) -> Option<SavingsRow> {

@@ -42,8 +42,9 @@ fn measure_columns(builder: Builder<'_>) -> Builder<'_> {
     builder
         .text(
             "measure",
-            "energy (at the site, higher heating value), amount, energy cost (at prices of year 0) and \
-             carbon dioxide are those of a year; extra first cost is less the grant; net saving is the \
+            "energy (at the site, higher heating value), amount, energy cost (at prices of year 0), \
+             carbon dioxide and greenhouse gases are those of a year; greenhouse gases are carbon dioxide, \
+             methane and nitrous oxide, without biogenic carbon dioxide; extra first cost is less the grant; net saving is the \
              life-cycle cost of the other less that of the design; savings and rates follow NIST Handbook \
              135 and ASTM E917; bands and points are those of the rural energy grants of the United States \
              (7 CFR part 4280 subpart B, a copy with amendments to 2018: check the current text)",
@@ -120,7 +121,7 @@ fn share_columns(builder: Builder<'_>) -> Builder<'_> {
         )
         .text(
             "note",
-            "the part, the factors of carbon dioxide, or why there is no value",
+            "the part, the factors of what is given off, or why there is no value",
             |row: &SavingsRow| row.note.clone(),
         )
 }

@@ -1,5 +1,7 @@
 //! Columns of the fuel table.
 
+use overwinter_economics::emissions::POTENTIALS;
+
 use super::{Covers, FuelRow};
 use crate::tables::calendar::Moment;
 use crate::tables::column::{Table, TableBuilder};
@@ -85,13 +87,22 @@ fn heat_and_fuel_columns(builder: Builder) -> Builder {
             "carbon dioxide of the fuel used, without that of wood and without that of the \
              electricity of fans and blowers; empty where it is not known of a fuel, as of \
              electricity until [fuels.electricity] gives it",
-            |row| row.co2.map(|co2| co2.kg),
+            |row| row.emissions.map(|of| of.carbon_dioxide_kg),
         )
         .number(
             "co2_biogenic_kg",
             "kg",
             "carbon dioxide of the wood used, which grew by taking it up; reports count it apart",
-            |row| row.co2.map(|co2| co2.biogenic_kg),
+            |row| row.emissions.map(|of| of.biogenic_carbon_dioxide_kg),
+        )
+        .number(
+            "co2e_kg",
+            "kg",
+            format!(
+                "greenhouse gases of the fuel used as carbon dioxide: that of column co2_kg, methane and \
+                 nitrous oxide ({POTENTIALS})"
+            ),
+            |row| row.emissions.map(|of| of.co2e_kg()),
         )
 }
 
