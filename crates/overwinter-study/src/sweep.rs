@@ -24,9 +24,7 @@ use overwinter_weather::Year;
 
 use crate::case::{Case, Study};
 use crate::output::{OutputError, OutputFolder};
-use crate::ranking::Measures;
 use crate::run::{self, CaseRows, Seasons, Stepped, TOGETHER};
-use crate::summary;
 use crate::suns::SunStore;
 
 pub use blocks::Shard;
@@ -237,23 +235,11 @@ impl<'a> Sweep<'a> {
     }
 
     fn keep(&self, block: &Range<usize>, rows: &[CaseRows]) -> Result<(), OutputError> {
-        let notes = rows.iter().map(|rows| self.note(rows)).collect();
+        let note = |rows| CaseNote::of(self.study, &self.plan.ranking, rows);
+        let notes = rows.iter().map(note).collect();
         let tables = self.plan.wanted().tables(rows);
         let part = Part::new(&self.plan_sha256, block, notes);
         self.parts.write(&self.plan, &part, &tables)
-    }
-
-    fn note(&self, rows: &CaseRows) -> CaseNote {
-        let is_told = rows.case.case_id <= TOLD_CASES;
-        let is_compared = self.plan.ranking.has_tables();
-        CaseNote {
-            failed: rows.case.reason().map(str::to_owned),
-            summary: is_told.then(|| summary::summary(self.study, rows)),
-            measures: is_compared
-                .then(|| Measures::of(rows, &self.plan.ranking))
-                .flatten(),
-            money: rows.money.clone(),
-        }
     }
 }
 

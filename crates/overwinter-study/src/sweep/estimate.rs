@@ -5,12 +5,15 @@ use std::path::Path;
 use std::time::{Duration, Instant};
 
 use crate::case::Study;
+use crate::money;
 use crate::output::{OutputError, csv_bytes, parquet_bytes};
-use crate::ranking::{self, Measures};
+use crate::ranking;
 use crate::run::{self, CaseRows, TOGETHER};
 use crate::suns::SunStore;
 use crate::tables::Wanted;
 
+use super::TOLD_CASES;
+use super::part::CaseNote;
 use super::plan::Plan;
 
 /// Cases that are tried where one takes long, spread evenly.
@@ -60,11 +63,15 @@ pub fn estimate(study: &Study) -> Result<Estimate, OutputError> {
     let plan = Plan::of(study);
     let [csv, parquet] = bytes(&rows, plan.wanted())?;
     let [tables, parts] = [1, plan.parts()].map(|files| parquet.of(cases, files));
+    let notes: Vec<CaseNote> = rows
+        .iter()
+        .map(|rows| CaseNote::of(study, &plan.ranking, rows))
+        .collect();
     Ok(Estimate {
         tried,
         a_case,
-        tables_bytes: csv.of(cases, 1) + tables + compared_bytes(&plan, &rows)?,
-        parts_bytes: parts,
+        tables_bytes: csv.of(cases, 1) + tables + compared_bytes(&plan, &notes)?,
+        parts_bytes: parts + noted_bytes(&plan, &notes)?,
         failures,
     })
 }
@@ -112,21 +119,41 @@ fn spread(cases: usize, number: usize) -> impl Iterator<Item = usize> {
 
 /// The tables that compare designs, as if every case had the numbers of one that was tried; left out for
 /// more than [`MOST_COMPARED`] cases, where making them would take longer than an estimate may.
-fn compared_bytes(plan: &Plan, rows: &[CaseRows]) -> Result<u64, OutputError> {
-    let measures: Vec<_> = rows
-        .iter()
-        .map(|rows| Measures::of(rows, &plan.ranking))
-        .collect();
-    if plan.cases() > MOST_COMPARED || measures.is_empty() {
+fn compared_bytes(plan: &Plan, notes: &[CaseNote]) -> Result<u64, OutputError> {
+    if plan.cases() > MOST_COMPARED || notes.is_empty() {
         return Ok(0);
     }
-    let all = measures.iter().map(Option::as_ref).cycle();
-    let all: Vec<_> = all.take(plan.cases()).collect();
+    let all = || notes.iter().cycle().take(plan.cases());
+    let measures: Vec<_> = all().map(|note| note.measures.as_ref()).collect();
+    let mut tables = ranking::tables(&plan.ranking, &measures);
+    if plan.wanted().money {
+        let money: Vec<_> = all().map(|note| note.money.as_ref()).collect();
+        tables.extend(money::joined(&plan.ranking, &money).0);
+    }
     let (mut bytes, nowhere) = (0, Path::new(""));
-    for table in ranking::tables(&plan.ranking, &all) {
+    for table in tables {
         bytes += csv_bytes(&table, nowhere)?.len() + parquet_bytes(&table, nowhere)?.len();
     }
     Ok(bytes as u64)
+}
+
+/// What is noted beside the tables of parts; what the screen tells of a case is noted of the first few.
+fn noted_bytes(plan: &Plan, notes: &[CaseNote]) -> Result<u64, OutputError> {
+    let length = |note: &CaseNote| {
+        let text = serde_json::to_string(note);
+        text.map_err(|source| OutputError::Manifest { source })
+            .map(|text| text.len() as u64)
+    };
+    let mut bytes = 0;
+    for note in notes {
+        let later = CaseNote {
+            summary: None,
+            ..note.clone()
+        };
+        let told = plan.cases().min(TOLD_CASES) as u64;
+        bytes += length(note)? * told + length(&later)? * (plan.cases() as u64 - told);
+    }
+    Ok(bytes / notes.len().max(1) as u64)
 }
 
 /// The CSV and the Parquet files of some cases.

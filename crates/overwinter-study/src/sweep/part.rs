@@ -4,9 +4,12 @@ use std::ops::Range;
 
 use serde::{Deserialize, Serialize};
 
+use super::TOLD_CASES;
+use crate::case::Study;
 use crate::money::CaseMoney;
-use crate::ranking::Measures;
-use crate::summary::CaseSummary;
+use crate::ranking::{Measures, RankingPlan};
+use crate::run::CaseRows;
+use crate::summary::{self, CaseSummary};
 
 /// A part: some cases in a row.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -36,6 +39,21 @@ pub struct CaseNote {
     /// What it costs, if it ran and its scenario counts money.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub money: Option<CaseMoney>,
+}
+
+impl CaseNote {
+    pub(super) fn of(study: &Study, plan: &RankingPlan, rows: &CaseRows) -> Self {
+        let is_told = rows.case.case_id <= TOLD_CASES;
+        Self {
+            failed: rows.case.reason().map(str::to_owned),
+            summary: is_told.then(|| summary::summary(study, rows)),
+            measures: plan
+                .has_tables()
+                .then(|| Measures::of(rows, plan))
+                .flatten(),
+            money: rows.money.clone(),
+        }
+    }
 }
 
 /// A file of a part.
