@@ -2,12 +2,11 @@
 
 mod support;
 
-use std::collections::HashMap;
 use std::fs;
 use std::path::Path;
 
 use overwinter::Exit;
-use support::{Ended, overwinter, weather};
+use support::{Ended, Row, number, overwinter, table, weather};
 
 const HOUSE: &str = r#"
 title = "Film or sheet"
@@ -51,19 +50,6 @@ fn ran(folder: &Path, text: &str, more: &[&str]) -> Ended {
     overwinter(&[&["run", &file, "--out", &out], more].concat())
 }
 
-/// Rows of a CSV table by the names in its first line.
-fn table(folder: &Path, name: &str) -> Vec<HashMap<String, String>> {
-    let path = folder.join("out").join(format!("{name}.csv"));
-    let mut table = csv::Reader::from_path(&path).expect(name);
-    table.deserialize().map(|row| row.expect("a row")).collect()
-}
-
-fn number(row: &HashMap<String, String>, column: &str) -> f64 {
-    row[column]
-        .parse()
-        .unwrap_or_else(|_| panic!("{column}: {row:?}"))
-}
-
 /// At a rate of 0 % every sum follows from fuel and prices by hand: films at 900 in years 0, 4 and 8, half of
 /// the last one left after ten years, and half of the sheet.
 #[test]
@@ -73,8 +59,7 @@ fn savings_follow_from_the_fuel_and_the_prices() {
     assert_eq!(done.exit, Exit::Done, "{}", done.err);
     let year = |case: &str, column: &str| -> f64 {
         let rows = table(folder.path(), "fuel_use");
-        let is_year =
-            |row: &&HashMap<String, String>| row["case_id"] == case && row["month"] == "0";
+        let is_year = |row: &&Row| row["case_id"] == case && row["month"] == "0";
         let row = rows.iter().find(is_year).expect("a year");
         number(row, column)
     };
@@ -86,8 +71,7 @@ fn savings_follow_from_the_fuel_and_the_prices() {
 
     let savings = table(folder.path(), "savings");
     let of = |measure: &str, carrier: &str| {
-        let is =
-            |row: &&HashMap<String, String>| row["measure"] == measure && row["carrier"] == carrier;
+        let is = |row: &&Row| row["measure"] == measure && row["carrier"] == carrier;
         savings
             .iter()
             .find(is)
@@ -112,9 +96,7 @@ fn savings_follow_from_the_fuel_and_the_prices() {
     // The table of costs adds up to the same, case by case.
     let costs = table(folder.path(), "costs");
     let life_cycle = |case: &str| {
-        let is = |row: &&HashMap<String, String>| {
-            row["case_id"] == case && row["item_is"] == "life-cycle cost"
-        };
+        let is = |row: &&Row| row["case_id"] == case && row["item_is"] == "life-cycle cost";
         number(
             costs.iter().find(is).expect("a sum"),
             "present_value_in_currency",

@@ -3,6 +3,7 @@
 
 pub(crate) mod browser;
 
+use std::collections::HashMap;
 use std::path::Path;
 
 use overwinter::{Exit, Screen};
@@ -31,6 +32,23 @@ pub(crate) fn overwinter(arguments: &[&str]) -> Ended {
         out: text(out),
         err: text(err),
     }
+}
+
+/// A row of a table by the names of its columns.
+pub(crate) type Row = HashMap<String, String>;
+
+/// The rows of a table in the folder `out` of a folder.
+pub(crate) fn table(folder: &Path, name: &str) -> Vec<Row> {
+    let path = folder.join("out").join(format!("{name}.csv"));
+    let mut table = csv::Reader::from_path(&path).expect(name);
+    table.deserialize().map(|row| row.expect("a row")).collect()
+}
+
+/// A number of a row.
+pub(crate) fn number(row: &Row, column: &str) -> f64 {
+    row[column]
+        .parse()
+        .unwrap_or_else(|_| panic!("{column}: {row:?}"))
 }
 
 /// Path of a shipped weather file, or of their folder.
