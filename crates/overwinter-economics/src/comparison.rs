@@ -125,14 +125,14 @@ impl Comparison {
     }
 
     /// How many times its price a carrier has to cost, from year 0 on and in both designs, for the net
-    /// saving to be 0. `None` where its price does not matter or no price above 0 does it.
+    /// saving to be 0; below 0 where no price does it. `None` where its price does not matter.
     pub fn break_even_price_times(&self, carrier: &str) -> Option<f64> {
         let saved = difference(
             cost_of(&self.base, carrier),
             cost_of(&self.alternative, carrier),
         );
         let times = 1.0 - self.net_saving / saved;
-        (saved != 0.0 && times.is_finite() && times >= 0.0).then_some(times)
+        (saved != 0.0 && times.is_finite()).then_some(times)
     }
 
     /// Running cost saved over what the alternative's loan takes, in the year in which it is lowest; a

@@ -63,7 +63,7 @@ pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
         }
         (block::note("Simple payback divides extra cost by what is saved; the discounted one counts interest too. \
             \"Does not hold\" means that the balance comes back to zero and falls below it again, as when a film is \
-            bought a second time."))
+            bought a second time. What the parts are still worth at the end counts in the net saving and not in paybacks."))
     }
 }
 
@@ -128,7 +128,8 @@ fn measures(
                 let row = rows
                     .into_iter()
                     .find(|&row| savings.table.text("carrier", row) == carrier)?;
-                value(view, savings, row).or_else(|| noted(savings, row))
+                let words = value(view, savings, row).or_else(|| noted(savings, row))?;
+                Some(words + &where_it_is(view, savings, row))
             };
             let cells = designs
                 .iter()
@@ -174,6 +175,15 @@ fn carriers<'a>(savings: Savings<'a>, designs: &[&Design], measure: &str) -> Vec
 /// Median and range of a row with its unit.
 fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
     Spread::new(savings.table, "", row, view.system).with_unit(row)
+}
+
+/// In how many draws there is such a value, if not in all.
+fn where_it_is(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
+    let share = savings.table.number("reached_share", row);
+    match share.filter(|share| view.run.is_sampled() && *share < 1.0) {
+        Some(share) => format!("; there is one in {} draws", figures::of_hundred(share)),
+        None => String::new(),
+    }
 }
 
 /// Why there is no value.

@@ -244,6 +244,48 @@ fn draws_are_paired_and_a_failed_case_drops_out_with_its_draw() {
     assert_eq!(shares, [Some(0.5), Some(0.5), Some(0.0), Some(0.0)]);
 }
 
+/// A sheet for 3,000 to 6,000 that spares 500 a year of upkeep and 400 gallons: over ten years it gains
+/// if a gallon costs more than (price - 5,000) / 4,000, so the first one does whatever that is.
+#[test]
+fn a_draw_that_gains_at_any_price_ranks_below_the_others() {
+    let mut film = house(0.0, 10, 1000.0);
+    Arc::make_mut(&mut film.stated).upkeep_year = 500.0;
+    let even_price = |sheets: [f64; 3]| {
+        let sheets = sheets.map(|cost| house(cost, 10, 600.0));
+        let films = [Some(&film); 3];
+        let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
+        found(
+            &saved(&two_designs(3), &cases),
+            "break-even price",
+            Some("propane"),
+        )
+    };
+    let mostly = even_price([3000.0, 5500.0, 6000.0]);
+    assert!(is(mostly.median, 0.125), "{mostly:?}");
+    assert!(is(mostly.reached_share, 2.0 / 3.0) && mostly.note.is_none());
+    let seldom = even_price([3000.0, 4000.0, 6000.0]);
+    assert_eq!(seldom.median, None);
+    assert!(is(seldom.reached_share, 1.0 / 3.0));
+    assert!(seldom.note.expect("a note").contains("whatever that costs"));
+}
+
+/// One draw of three saves what 1,000 earn at a rate; in the others nothing comes back.
+#[test]
+fn draws_without_return_rank_below_the_others() {
+    let film = house(0.0, 10, 1000.0);
+    let sheets = [1000.0, 1000.0, 600.0].map(|gallons| house(1000.0, 10, gallons));
+    let films = [Some(&film); 3];
+    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
+    let rate = found(
+        &saved(&two_designs(3), &cases),
+        "internal rate of return",
+        None,
+    );
+    assert_eq!(rate.median, None);
+    assert!(is(rate.reached_share, 1.0 / 3.0));
+    assert!(rate.note.expect("a note").contains("less comes back"));
+}
+
 #[test]
 fn nothing_to_compare_is_said() {
     let film = house(800.0, 4, 1000.0);

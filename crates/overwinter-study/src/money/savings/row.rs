@@ -118,7 +118,7 @@ impl SavingsRow {
     }
 
     /// A number that not every draw has, with the share of those that do: median and range are those
-    /// of the draws that have it.
+    /// of the draws that have it. An infinite one stands beyond the others and is not told.
     pub(super) fn where_there(
         paired: &Paired<'_>,
         measure: &'static str,
@@ -127,11 +127,14 @@ impl SavingsRow {
     ) -> Self {
         let values: Vec<f64> = paired.draws.iter().filter_map(of).collect();
         let spread = Spread::of(&values);
+        let told = values.iter().filter(|value| value.is_finite());
         Self {
             units,
-            median: spread.map(|spread| spread.median),
+            median: spread
+                .map(|spread| spread.median)
+                .filter(|median| median.is_finite()),
             range: spread.and_then(|spread| spread.range),
-            reached_share: Some(share(values.len(), paired)),
+            reached_share: Some(share(told.count(), paired)),
             ..Self::blank(paired, measure)
         }
     }

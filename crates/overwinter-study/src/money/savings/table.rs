@@ -80,13 +80,15 @@ fn number_columns(builder: Builder<'_>) -> Builder<'_> {
         builder,
         "median",
         "median over the draws of the measure, of amounts what the other has more; of paybacks a draw in \
-         which the money does not come back counts as longer than the others",
+         which the money does not come back counts as longer than the others, and one that no rate or price \
+         makes even as below them",
         |row| row.median,
     );
     let builder = twins(
         builder,
         "p05",
-        "5 % point: 90 of 100 draws lie between this and p95; empty for fewer than 10 draws",
+        "5 % point: 90 of 100 draws lie between this and p95; empty for fewer than 10 draws and where it \
+         is such a draw",
         |row| row.range.map(|[low, _]| low),
     );
     twins(builder, "p95", "95 % point", |row| {

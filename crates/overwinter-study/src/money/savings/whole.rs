@@ -70,6 +70,8 @@ fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
     [extra, year_1, light.flatten(), net]
 }
 
+const NO_RETURN: &str = "less comes back than any rate could make good";
+
 fn rates(paired: &Paired<'_>) -> [SavingsRow; 3] {
     let percent = || Units::same("% a year");
     let ratio = SavingsRow::where_there(
@@ -79,8 +81,17 @@ fn rates(paired: &Paired<'_>) -> [SavingsRow; 3] {
         |drawn| drawn.comparison.saving_to_investment,
     );
     let adjusted = SavingsRow::where_there(paired, "adjusted rate of return", percent(), |drawn| {
-        Some(drawn.comparison.adjusted_rate_of_return? * 100.0)
+        let of = &drawn.comparison;
+        match of.adjusted_rate_of_return {
+            Some(rate) => Some(rate * 100.0),
+            // No rate is as bad as losing more than what was invested.
+            None => of.saving_to_investment.map(|_| f64::NEG_INFINITY),
+        }
     });
+    let adjusted = SavingsRow {
+        note: (adjusted.median.is_none() && ratio.median.is_some()).then(|| NO_RETURN.into()),
+        ..adjusted
+    };
     let internal =
         SavingsRow::where_there(
             paired,
@@ -88,12 +99,13 @@ fn rates(paired: &Paired<'_>) -> [SavingsRow; 3] {
             percent(),
             |drawn| match drawn.comparison.rate_of_return {
                 RateOfReturn::Rate(rate) => Some(rate * 100.0),
-                _ => None,
+                RateOfReturn::NoReturn => Some(f64::NEG_INFINITY),
+                RateOfReturn::NoInvestment | RateOfReturn::Ambiguous => None,
             },
         );
     let why = match paired.middle().map(|drawn| drawn.comparison.rate_of_return) {
         Some(RateOfReturn::NoInvestment) => Some("nothing more is spent than for the other"),
-        Some(RateOfReturn::NoReturn) => Some("less comes back than any rate could make good"),
+        Some(RateOfReturn::NoReturn) => Some(NO_RETURN),
         Some(RateOfReturn::Ambiguous) => Some("more than one rate would fit, so none is told"),
         _ => None,
     };
@@ -253,12 +265,28 @@ fn break_even(paired: &Paired<'_>, currency: &str) -> Vec<SavingsRow> {
     };
     let row = |carrier: &crate::money::Carrier| {
         let units = Units::same(&format!("{currency}/{}", carrier.unit));
+        let times = |drawn: &Drawn<'_>| drawn.comparison.break_even_price_times(&carrier.name);
         let row = SavingsRow::where_there(paired, "break-even price", units, |drawn| {
             let mut carriers = drawn.design.stated.carriers.iter();
             let price = carriers.find(|one| one.name == carrier.name)?.price;
-            Some(drawn.comparison.break_even_price_times(&carrier.name)? * price)
+            let times = times(drawn)?;
+            Some(if times < 0.0 {
+                f64::NEG_INFINITY
+            } else {
+                times * price
+            })
         });
-        row.median.is_some().then(|| row.carrier(&carrier.name))
+        let gains = |drawn: &Drawn<'_>| drawn.comparison.net_saving > 0.0;
+        let note = match (row.median, paired.middle().map(gains)) {
+            (Some(_), _) | (None, None) => None,
+            (None, Some(true)) => Some("none: it gains whatever that costs"),
+            (None, Some(false)) => Some("none: it loses even if that is free"),
+        };
+        let matters = paired.draws.iter().any(|drawn| times(drawn).is_some());
+        matters.then(|| SavingsRow {
+            note: note.map(Into::into),
+            ..row.carrier(&carrier.name)
+        })
     };
     first
         .design
