@@ -8,7 +8,6 @@ mod air;
 mod asked;
 mod building;
 mod context;
-mod costs;
 pub(crate) mod cover;
 mod crop;
 mod failures;
@@ -17,6 +16,7 @@ mod free_area;
 mod ground;
 mod heating;
 mod inflation;
+mod money;
 mod outline;
 mod own_cover;
 mod prices;
@@ -159,7 +159,7 @@ impl Header {
         tables.finish();
         let cases = CaseList::read(&root, folder, seed);
         let ranking = cases.ranking(&root);
-        costs::check_axes(&root, cases.axes(), &ranking);
+        money::check_axes(&root, cases.axes(), &ranking);
         findings.borrow_mut().bringers = cases.bringers();
         Self {
             title,

@@ -2,12 +2,9 @@
 
 #![allow(missing_docs, reason = "a test target")]
 
-use std::path::Path;
+mod support;
 
-use overwinter_study::error::{Problem, StudyError};
-use overwinter_study::scenario::load;
-
-const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
+use overwinter_study::error::Problem;
 
 /// A sound scenario to which one mistake is added.
 const GOOD: &str = r#"title = "Sound"
@@ -19,17 +16,7 @@ heater = [{ fuel = "propane", electric = "300 W" }]
 "#;
 
 fn problems(more: &str) -> Vec<Problem> {
-    let weather = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
-    let weather = weather.join(WEATHER).display().to_string();
-    let text = format!("{GOOD}{more}").replace("WEATHER", &weather);
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let path = folder.path().join("house.toml");
-    std::fs::write(&path, &text).expect("written");
-    match load(&path) {
-        Err(StudyError::Scenario { problems, .. }) => problems,
-        Err(other) => panic!("{other}"),
-        Ok(_) => panic!("accepted:\n{text}"),
-    }
+    support::problems(&format!("{GOOD}{more}"))
 }
 
 /// What is added gives this one problem, on a line of what is added.

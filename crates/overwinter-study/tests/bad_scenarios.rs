@@ -2,12 +2,13 @@
 
 #![allow(missing_docs, reason = "a test target")]
 
-use std::path::{Path, PathBuf};
+mod support;
+
+use std::path::PathBuf;
 
 use overwinter_study::error::{Problem, StudyError};
-use overwinter_study::scenario::{check, load};
-
-const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
+use overwinter_study::scenario::load;
+use support::{checked, problems, read};
 
 /// A sound scenario; the weather line is line 3.
 const GOOD: &str = r#"title = "Sound"
@@ -24,26 +25,6 @@ temp = "40 degF"
 [[heater]]
 fuel = "propane"
 "#;
-
-fn with_weather(text: &str) -> String {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
-    text.replace("WEATHER", &folder.join(WEATHER).display().to_string())
-}
-
-fn in_file<T>(text: &str, read: impl Fn(&Path) -> T) -> T {
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let path = folder.path().join("house.toml");
-    std::fs::write(&path, with_weather(text)).expect("written");
-    read(&path)
-}
-
-fn problems(text: &str) -> Vec<Problem> {
-    match in_file(text, load) {
-        Err(StudyError::Scenario { problems, .. }) => problems,
-        Err(other) => panic!("{other}"),
-        Ok(_) => panic!("accepted:\n{text}"),
-    }
-}
 
 /// The sound scenario with one line changed gives a problem on that line with these words.
 fn check_line(old: &str, new: &str, key: &str, wanted: &[&str]) {
@@ -98,7 +79,7 @@ fn missing_inputs_are_asked_for_where_they_belong() {
 
 #[test]
 fn the_sound_scenario_is_sound() {
-    let checked = in_file(GOOD, check).unwrap_or_else(|error| panic!("{error}"));
+    let checked = checked(GOOD);
     assert_eq!(checked.warnings, Vec::<String>::new());
     assert_eq!(checked.study.cases.len(), 1);
 }
@@ -269,7 +250,7 @@ fn only_electricity_gives_more_heat_than_it_holds() {
         "\"propane\"\nefficiency = \"100 %\"",
     ] {
         assert!(
-            in_file(&GOOD.replace("\"propane\"", heater), load).is_ok(),
+            read(&GOOD.replace("\"propane\"", heater)).is_ok(),
             "{heater}"
         );
     }
@@ -343,7 +324,7 @@ fn what_belongs_together_is_checked() {
 #[test]
 fn a_crop_stands_in_for_a_hold_temperature() {
     let text = GOOD.replace("temp = \"40 degF\"", "") + "[crop]\nkind = \"salad greens\"\n";
-    let study = in_file(&text, load).unwrap_or_else(|error| panic!("{error}"));
+    let study = checked(&text).study;
     let set = study.cases.held()[0].house.heat_set_k.at(0, 0.0);
     assert!((set - (50.0 + 459.67) * 5.0 / 9.0).abs() < 1e-9, "{set}");
     assert!(
@@ -372,7 +353,7 @@ fn every_part_of_the_shell_needs_a_cover() {
         "roof = \"inflated pair\"",
         "roof = \"inflated pair\"\nends = \"single film\"",
     );
-    assert!(in_file(&covered, load).is_ok());
+    assert!(read(&covered).is_ok());
 }
 
 #[test]
@@ -467,7 +448,7 @@ fn doubtful_inputs_are_warned_about() {
     ];
     for (more, wanted) in cases {
         let text = format!("{}{more}", GOOD.replace("inflated pair", "single film"));
-        let checked = in_file(&text, check).unwrap_or_else(|error| panic!("{error}"));
+        let checked = checked(&text);
         let warnings = checked.warnings;
         assert!(
             warnings.iter().any(|warning| warning.contains(wanted)),
@@ -608,7 +589,7 @@ fn axes_that_undo_each_other_are_refused() {
         assert!(told, "{second}: {found:?}");
     }
     let apart = "[[axis]]\nname = \"x\"\nkey = \"cover\"\nvalues = [{ ends = \"single film\" }]\n";
-    assert!(in_file(&format!("{GOOD}{first}{apart}"), load).is_ok());
+    assert!(read(&format!("{GOOD}{first}{apart}")).is_ok());
 }
 
 #[test]
@@ -648,9 +629,7 @@ fn syntax_and_encoding_are_told_with_their_line() {
 #[test]
 fn a_message_reads_as_file_line_key_value_reason() {
     let text = GOOD.replace("\"gothic\"", "\"pyramid\"");
-    let error = in_file(&text, load)
-        .expect_err("an unknown shape")
-        .to_string();
+    let error = read(&text).expect_err("an unknown shape").to_string();
     let tail = error.split("house.toml").nth(1).expect("the file is named");
     assert!(
         tail.starts_with(":5: `house.shape` = \"pyramid\": not known here"),
@@ -661,15 +640,15 @@ fn a_message_reads_as_file_line_key_value_reason() {
 #[test]
 fn an_unvented_heater_is_warned_about_and_never_a_default() {
     let text = format!("{GOOD}kind = \"unvented heater\"\n");
-    let checked = in_file(&text, check).unwrap_or_else(|error| panic!("{error}"));
+    let unvented = checked(&text);
     assert!(
-        checked
+        unvented
             .warnings
             .iter()
             .any(|warning| warning.contains("carbon monoxide"))
     );
-    assert!(checked.study.cases.held()[0].house.heaters[0].water_kg_j > 0.0);
-    let usual = in_file(GOOD, load).unwrap_or_else(|error| panic!("{error}"));
+    assert!(unvented.study.cases.held()[0].house.heaters[0].water_kg_j > 0.0);
+    let usual = checked(GOOD).study;
     assert_eq!(usual.cases.held()[0].house.heaters[0].name, "unit heater");
     assert!(usual.cases.held()[0].house.heaters[0].water_kg_j.abs() < f64::MIN_POSITIVE);
 }
@@ -735,7 +714,7 @@ fn surfaces_and_shades_are_told_what_they_lack() {
 #[test]
 fn cooling_below_the_hold_temperature_is_told() {
     let text = format!("{GOOD}[cooling]\nset = \"35 degF\"\ncapacity = \"1 kW\"\n");
-    let warnings = in_file(&text, check).expect("it can be read").warnings;
+    let warnings = checked(&text).warnings;
     let told = |warning: &String| warning.contains("`cooling.set` is below `hold.temp` for 8760");
     assert!(warnings.iter().any(told), "{warnings:?}");
 }
@@ -746,7 +725,7 @@ fn a_wall_takes_what_others_leave_of_a_face() {
     let walls = "[[wall]]\nname = \"rest\"\non = \"south wall\"\n[[wall.layer]]\nr_value = \"R 5\"\n\
                  [[wall]]\nname = \"panel\"\non = \"south wall\"\narea = \"2 m2\"\n\
                  [[wall.layer]]\nr_value = \"R 1\"\n";
-    let study = in_file(&format!("{GOOD}{walls}"), load).expect("it can be read");
+    let study = checked(&format!("{GOOD}{walls}")).study;
     let walls = &study.cases.held()[0].house.walls;
     let names: Vec<&str> = walls.iter().map(|wall| wall.name.as_str()).collect();
     assert_eq!(names, ["rest", "panel"]);

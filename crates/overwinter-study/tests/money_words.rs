@@ -2,13 +2,10 @@
 
 #![allow(missing_docs, reason = "a test target")]
 
-use std::path::{Path, PathBuf};
+mod support;
 
-use overwinter_study::error::{Problem, StudyError};
 use overwinter_study::money::{Basis, Money};
-use overwinter_study::scenario::{Checked, check};
-
-const WEATHER: &str = "725300-chicago-ohare-il-tmy3.epw";
+use support::{checked, problems};
 
 /// A sound scenario; `[money]` is line 16.
 const GOOD: &str = r#"title = "Sound"
@@ -42,31 +39,10 @@ life = 8
 eligible = false
 "#;
 
-fn in_file<T>(text: &str, read: impl Fn(&Path) -> T) -> T {
-    let weather = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../weather");
-    let text = text.replace("WEATHER", &weather.join(WEATHER).display().to_string());
-    let folder = tempfile::tempdir().expect("a temporary folder");
-    let path: PathBuf = folder.path().join("house.toml");
-    std::fs::write(&path, text).expect("written");
-    read(&path)
-}
-
-fn checked(text: &str) -> Checked {
-    in_file(text, check).expect("sound")
-}
-
 fn money(text: &str, case: usize) -> Money {
     let checked = checked(text);
     let case = checked.study.cases.get(case).expect("a case").into_owned();
     Money::clone(&case.money.expect("money is counted"))
-}
-
-fn problems(text: &str) -> Vec<Problem> {
-    match in_file(text, check) {
-        Err(StudyError::Scenario { problems, .. }) => problems,
-        Err(other) => panic!("{other}"),
-        Ok(_) => panic!("accepted:\n{text}"),
-    }
 }
 
 fn is(got: f64, expected: f64) -> bool {

@@ -190,16 +190,7 @@ fn cost_columns(builder: Builder<'_>) -> Builder<'_> {
             of.loan_paid
         }),
     ];
-    columns
-        .into_iter()
-        .fold(builder, |builder, (name, meaning, of)| {
-            builder.number(
-                format!("{name}_in_currency"),
-                IN_CURRENCY,
-                meaning,
-                move |row: &FlowRow| of(&row.costs),
-            )
-        })
+    sums(builder, columns, |row| Some(&row.costs))
 }
 
 fn saved_columns(builder: Builder<'_>) -> Builder<'_> {
@@ -220,14 +211,19 @@ fn saved_columns(builder: Builder<'_>) -> Builder<'_> {
             |of| of.cumulative_discounted,
         ),
     ];
+    sums(builder, columns, |row| row.saved.as_ref())
+}
+
+/// Columns of sums of a part of the row.
+fn sums<'r, Of: 'r, const COLUMNS: usize>(
+    builder: Builder<'r>,
+    columns: [Sum<Of>; COLUMNS],
+    part: fn(&FlowRow) -> Option<&Of>,
+) -> Builder<'r> {
     columns
         .into_iter()
         .fold(builder, |builder, (name, meaning, of)| {
-            builder.number(
-                format!("{name}_in_currency"),
-                IN_CURRENCY,
-                meaning,
-                move |row: &FlowRow| row.saved.as_ref().map(of),
-            )
+            let name = format!("{name}_in_currency");
+            builder.number(name, IN_CURRENCY, meaning, move |row| part(row).map(of))
         })
 }

@@ -9,7 +9,7 @@ use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use super::context::Context;
 use super::inflation::Dampers;
 use super::schedule::Schedules;
-use super::{HEADER_KEYS, building, costs, crop, failures, prices, weather};
+use super::{HEADER_KEYS, building, crop, failures, money, prices, weather};
 use crate::case::{Case, Climate};
 use crate::case_list::{CaseList, NotSet};
 use crate::cases::MOST_HELD;
@@ -204,7 +204,7 @@ impl CaseReader {
         let house = built.as_ref().map(|built| &built.house);
         let heaters = house.map_or(&[][..], |house| house.heaters.as_slice());
         let mut prices = prices::read(&context, root, heaters);
-        let money = costs::read(&context, root, &mut prices, house);
+        let money = money::read(&context, root, &mut prices, house);
         let (events, outages) = built.as_ref().map_or_else(
             || {
                 root.know(&failures::FAILURE_KEYS);

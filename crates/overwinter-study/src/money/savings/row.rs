@@ -85,9 +85,30 @@ impl SavingsRow {
         units: Units,
         of: impl Fn(&Drawn<'_>) -> Option<[f64; 2]>,
     ) -> Option<Self> {
+        Self::both(paired, measure, units, of, |[base, design]| base - design)
+    }
+
+    /// What the design has more of than the other, draw by draw.
+    pub(super) fn extra(
+        paired: &Paired<'_>,
+        measure: &'static str,
+        units: Units,
+        of: impl Fn(&Drawn<'_>) -> Option<[f64; 2]>,
+    ) -> Option<Self> {
+        Self::both(paired, measure, units, of, |[base, design]| design - base)
+    }
+
+    /// Numbers of both, that of the other first, and a difference of them.
+    fn both(
+        paired: &Paired<'_>,
+        measure: &'static str,
+        units: Units,
+        of: impl Fn(&Drawn<'_>) -> Option<[f64; 2]>,
+        difference: fn(&[f64; 2]) -> f64,
+    ) -> Option<Self> {
         let both: Vec<[f64; 2]> = paired.draws.iter().filter_map(of).collect();
         let list = |of: fn(&[f64; 2]) -> f64| both.iter().map(of).collect::<Vec<f64>>();
-        let spread = Spread::of(&list(|[base, design]| base - design))?;
+        let spread = Spread::of(&list(difference))?;
         let median = |values: Vec<f64>| Spread::of(&values).map(|spread| spread.median);
         Some(Self {
             units,

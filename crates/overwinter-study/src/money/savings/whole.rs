@@ -39,15 +39,8 @@ pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
 
 fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
     let units = || Units::same(currency);
-    // What costs more is told as such: the sign of a saving is turned.
-    let extra = SavingsRow::saved(paired, "extra first cost", units(), |drawn| {
-        let first_cost = |money: &crate::money::CaseMoney| -money.stated.first_cost();
-        Some([first_cost(drawn.base), first_cost(drawn.design)])
-    });
-    let extra = extra.map(|row| SavingsRow {
-        against_median: row.against_median.map(|cost| -cost),
-        design_median: row.design_median.map(|cost| -cost),
-        ..row
+    let extra = SavingsRow::extra(paired, "extra first cost", units(), |drawn| {
+        Some([drawn.base, drawn.design].map(|money| money.stated.first_cost()))
     });
     let year_1 = SavingsRow::one(paired, "saved in year 1", units(), |drawn| {
         drawn
