@@ -26,15 +26,13 @@ const MEASURES: [(&str, &str); 9] = [
     ),
     ("adjusted rate of return", "adjusted rate of return"),
     ("internal rate of return", "internal rate of return"),
-    (
-        "break-even price",
-        "price at which it neither gains nor loses",
-    ),
+    (BREAK_EVEN, "price at which it neither gains nor loses"),
     (
         "loan coverage",
         "saved for each unit of loan payment, hardest year",
     ),
 ];
+const BREAK_EVEN: &str = "break-even price";
 /// Paybacks, with the words of the page.
 const PAYBACKS: [(&str, &str); 3] = [
     ("simple payback", "simple payback"),
@@ -61,7 +59,7 @@ pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
                 @for words in worn_out(view, savings, &designs) { (block::caution(&words)) }
             }
         }
-        (block::note("Simple payback divides extra cost by what is saved; the discounted one counts interest too. \
+        (block::note("Paybacks count what is saved year by year, less what is bought again; the discounted one counts interest too. \
             \"Does not hold\" means that the balance comes back to zero and falls below it again, as when a film is \
             bought a second time. What the parts are still worth at the end counts in the net saving and not in paybacks."))
     }
@@ -129,7 +127,14 @@ fn measures(
                     .into_iter()
                     .find(|&row| savings.table.text("carrier", row) == carrier)?;
                 let words = value(view, savings, row).or_else(|| noted(savings, row))?;
-                Some(words + &where_it_is(view, savings, row))
+                let side =
+                    match measure == BREAK_EVEN && savings.table.number("median", row).is_some() {
+                        true => {
+                            noted(savings, row).map_or_else(String::new, |note| format!("; {note}"))
+                        }
+                        false => String::new(),
+                    };
+                Some(words + &side + &where_it_is(view, savings, row))
             };
             let cells = designs
                 .iter()

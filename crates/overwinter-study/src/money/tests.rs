@@ -262,7 +262,8 @@ fn a_draw_that_gains_at_any_price_ranks_below_the_others() {
     };
     let mostly = even_price([3000.0, 5500.0, 6000.0]);
     assert!(is(mostly.median, 0.125), "{mostly:?}");
-    assert!(is(mostly.reached_share, 2.0 / 3.0) && mostly.note.is_none());
+    assert!(is(mostly.reached_share, 2.0 / 3.0));
+    assert_eq!(mostly.note.as_deref(), Some("it gains above that price"));
     let seldom = even_price([3000.0, 4000.0, 6000.0]);
     assert_eq!(seldom.median, None);
     assert!(is(seldom.reached_share, 1.0 / 3.0));
@@ -284,6 +285,39 @@ fn draws_without_return_rank_below_the_others() {
     assert_eq!(rate.median, None);
     assert!(is(rate.reached_share, 1.0 / 3.0));
     assert!(rate.note.expect("a note").contains("less comes back"));
+}
+
+/// Of three draws two cost no more than the film and gain: they are better than any ratio or rate.
+#[test]
+fn draws_that_cost_no_more_rank_above_the_others() {
+    let film = house(1000.0, 10, 1000.0);
+    let sheets = [900.0, 1000.0, 3000.0].map(|cost| house(cost, 10, 600.0));
+    let films = [Some(&film); 3];
+    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
+    let rows = saved(&two_designs(3), &cases);
+    for measure in [
+        "saving-to-investment ratio",
+        "adjusted rate of return",
+        "internal rate of return",
+    ] {
+        let row = found(&rows, measure, None);
+        assert_eq!(row.median, None, "{measure}");
+        assert!(is(row.reached_share, 1.0 / 3.0), "{measure}");
+        let note = row.note.expect("a note");
+        assert!(note.contains("nothing more is spent on the day"), "{note}");
+    }
+}
+
+/// Two of three draws pay back: the median is the longer of the two.
+#[test]
+fn a_payback_of_most_draws_is_told() {
+    let film = house(0.0, 10, 1000.0);
+    let sheets = [800.0, 1600.0, 16_000.0].map(|cost| house(cost, 10, 600.0));
+    let films = [Some(&film); 3];
+    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
+    let payback = found(&saved(&two_designs(3), &cases), "simple payback", None);
+    assert!(is(payback.median, 2.0), "{payback:?}");
+    assert!(is(payback.reached_share, 2.0 / 3.0));
 }
 
 #[test]

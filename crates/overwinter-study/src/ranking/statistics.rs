@@ -26,7 +26,8 @@ impl Sorted {
 
     /// The value below which the share `p`, 0 to 1, of them lies; `None` of no numbers.
     ///
-    /// Position 1 + (n - 1) p in their order, straight between neighbours.
+    /// Position 1 + (n - 1) p in their order, straight between neighbours. Infinite values stand at the
+    /// ends: next to one it is infinite.
     ///
     /// # References
     /// R. J. Hyndman and Y. Fan, 1996: Sample quantiles in statistical packages. The American
@@ -42,7 +43,12 @@ impl Sorted {
         let below = (position.floor() as usize).min(last);
         let low = self.0[below];
         let high = self.0[(below + 1).min(last)];
-        Some(low + (position - below as f64) * (high - low))
+        // On a value it is that value, even beside an infinite one.
+        let share = position - below as f64;
+        if share <= 0.0 || low.total_cmp(&high).is_eq() {
+            return Some(low);
+        }
+        Some(low + share * (high - low))
     }
 
     /// The middle value, or the mean of the two in the middle.

@@ -64,7 +64,7 @@ const GASES: [Gas; 3] = [
 ];
 
 /// Carriers that either design uses, in the order of the one that is compared with.
-fn carriers(paired: &Paired<'_>) -> Vec<String> {
+pub(super) fn carriers(paired: &Paired<'_>) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for drawn in &paired.draws {
         for money in [drawn.base, drawn.design] {
@@ -85,7 +85,11 @@ fn uses<'p>(plan: &'p Plan, carrier: Option<&'p str>) -> impl Iterator<Item = &'
 }
 
 /// A sum over the uses of both, that of the one compared with first.
-fn both(drawn: &Drawn<'_>, carrier: Option<&str>, of: impl Fn(&EnergyUse) -> f64) -> [f64; 2] {
+pub(super) fn both(
+    drawn: &Drawn<'_>,
+    carrier: Option<&str>,
+    of: impl Fn(&EnergyUse) -> f64,
+) -> [f64; 2] {
     [drawn.base, drawn.design].map(|money| uses(&money.plan("", None), carrier).map(&of).sum())
 }
 

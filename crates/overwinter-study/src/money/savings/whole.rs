@@ -3,8 +3,9 @@
 use overwinter_economics::rural_energy::{self, PaybackBand, ShareOfDraws};
 use overwinter_economics::{Payback, RateOfReturn};
 
-use super::by_carrier::currency;
+use super::by_carrier::{both, carriers, currency};
 use super::row::{SavingsRow, Units, share};
+use crate::money::CaseMoney;
 use crate::money::paired::{Drawn, Paired};
 use crate::tables::units::{J_PER_KWH, mmbtu};
 
@@ -64,49 +65,93 @@ fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
 }
 
 const NO_RETURN: &str = "less comes back than any rate could make good";
+const NO_INVESTMENT: &str = "nothing more is spent on the day of buying";
 
+/// Ratio and rates of return. A draw without one ranks by whether it gains: above the others if nothing
+/// more is spent and yet it gains, below them if nothing comes back.
 fn rates(paired: &Paired<'_>) -> [SavingsRow; 3] {
     let percent = || Units::same("% a year");
     let ratio = SavingsRow::where_there(
         paired,
         "saving-to-investment ratio",
         Units::same("ratio"),
-        |drawn| drawn.comparison.saving_to_investment,
+        |drawn| {
+            Some(
+                drawn
+                    .comparison
+                    .saving_to_investment
+                    .unwrap_or(beyond(drawn)),
+            )
+        },
     );
     let adjusted = SavingsRow::where_there(paired, "adjusted rate of return", percent(), |drawn| {
         let of = &drawn.comparison;
-        match of.adjusted_rate_of_return {
-            Some(rate) => Some(rate * 100.0),
-            // No rate is as bad as losing more than what was invested.
-            None => of.saving_to_investment.map(|_| f64::NEG_INFINITY),
-        }
-    });
-    let adjusted = SavingsRow {
-        note: (adjusted.median.is_none() && ratio.median.is_some()).then(|| NO_RETURN.into()),
-        ..adjusted
-    };
-    let internal =
-        SavingsRow::where_there(
-            paired,
-            "internal rate of return",
-            percent(),
-            |drawn| match drawn.comparison.rate_of_return {
-                RateOfReturn::Rate(rate) => Some(rate * 100.0),
-                RateOfReturn::NoReturn => Some(f64::NEG_INFINITY),
-                RateOfReturn::NoInvestment | RateOfReturn::Ambiguous => None,
+        Some(
+            match (of.adjusted_rate_of_return, of.saving_to_investment) {
+                (Some(rate), _) => rate * 100.0,
+                (None, Some(_)) => f64::NEG_INFINITY,
+                (None, None) => beyond(drawn),
             },
-        );
-    let why = match paired.middle().map(|drawn| drawn.comparison.rate_of_return) {
-        Some(RateOfReturn::NoInvestment) => Some("nothing more is spent than for the other"),
-        Some(RateOfReturn::NoReturn) => Some(NO_RETURN),
-        Some(RateOfReturn::Ambiguous) => Some("more than one rate would fit, so none is told"),
-        _ => None,
-    };
-    let internal = SavingsRow {
-        note: why.map(Into::into),
-        ..internal
-    };
-    [ratio, adjusted, internal]
+        )
+    });
+    [
+        noted(paired, ratio),
+        noted(paired, adjusted),
+        internal_rate(paired),
+    ]
+}
+
+/// The internal rate; none is told where more than one would fit some draw.
+fn internal_rate(paired: &Paired<'_>) -> SavingsRow {
+    let units = Units::same("% a year");
+    let measure = "internal rate of return";
+    let rate = |drawn: &Drawn<'_>| drawn.comparison.rate_of_return;
+    let is_ambiguous = |drawn: &&Drawn<'_>| rate(drawn) == RateOfReturn::Ambiguous;
+    let ambiguous = paired.draws.iter().filter(is_ambiguous).count();
+    if ambiguous > 0 {
+        let note = match paired.draws.len() {
+            1 => "more than one rate would fit, so none is told".to_owned(),
+            draws => format!(
+                "more than one rate would fit {ambiguous} of {draws} draws, so none is told"
+            ),
+        };
+        return SavingsRow {
+            units,
+            note: Some(note.into()),
+            ..SavingsRow::blank(paired, measure)
+        };
+    }
+    let row = SavingsRow::where_there(paired, measure, units, |drawn| {
+        Some(match rate(drawn) {
+            RateOfReturn::Rate(rate) => rate * 100.0,
+            RateOfReturn::NoInvestment => beyond(drawn),
+            RateOfReturn::NoReturn | RateOfReturn::Ambiguous => f64::NEG_INFINITY,
+        })
+    });
+    noted(paired, row)
+}
+
+/// Where a draw ranks in which nothing more is invested.
+fn beyond(drawn: &Drawn<'_>) -> f64 {
+    match drawn.comparison.net_saving > 0.0 {
+        true => f64::INFINITY,
+        false => f64::NEG_INFINITY,
+    }
+}
+
+/// A row that says why it has no value, if it has none.
+fn noted(paired: &Paired<'_>, row: SavingsRow) -> SavingsRow {
+    if row.median.is_some() {
+        return row;
+    }
+    let is_cheaper = paired
+        .middle()
+        .is_some_and(|drawn| drawn.comparison.extra_investment <= 0.0);
+    let note = if is_cheaper { NO_INVESTMENT } else { NO_RETURN };
+    SavingsRow {
+        note: Some(note.into()),
+        ..row
+    }
 }
 
 /// Years until the money has come back; a draw in which it does not counts as longer than all others.
@@ -138,7 +183,9 @@ fn payback(
         .first()
         .map_or(0, |drawn| drawn.design.stated.terms.years);
     let note = match (median, paired.middle().map(&of)) {
-        (None, Some(Payback::NoSaving)) => Some("never: nothing is saved".to_owned()),
+        (None, Some(Payback::NoSaving)) => {
+            Some("never: nothing is saved over the years".to_owned())
+        }
         (None, _) => Some(format!("not within {period} years")),
         (Some(_), Some(Payback::AtOnce { .. })) => Some("costs no more to begin with".to_owned()),
         _ => None,
@@ -253,39 +300,42 @@ fn short_lives(paired: &Paired<'_>) -> Vec<SavingsRow> {
 
 /// Prices at which the net saving is nothing, of the carriers whose price matters.
 fn break_even(paired: &Paired<'_>, currency: &str) -> Vec<SavingsRow> {
-    let Some(first) = paired.draws.first() else {
-        return Vec::new();
-    };
-    let row = |carrier: &crate::money::Carrier| {
-        let units = Units::same(&format!("{currency}/{}", carrier.unit));
-        let times = |drawn: &Drawn<'_>| drawn.comparison.break_even_price_times(&carrier.name);
-        let row = SavingsRow::where_there(paired, "break-even price", units, |drawn| {
-            let mut carriers = drawn.design.stated.carriers.iter();
-            let price = carriers.find(|one| one.name == carrier.name)?.price;
-            let times = times(drawn)?;
-            Some(if times < 0.0 {
-                f64::NEG_INFINITY
-            } else {
-                times * price
-            })
-        });
-        let gains = |drawn: &Drawn<'_>| drawn.comparison.net_saving > 0.0;
-        let note = match (row.median, paired.middle().map(gains)) {
-            (Some(_), _) | (None, None) => None,
-            (None, Some(true)) => Some("none: it gains whatever that costs"),
-            (None, Some(false)) => Some("none: it loses even if that is free"),
-        };
-        let matters = paired.draws.iter().any(|drawn| times(drawn).is_some());
-        matters.then(|| SavingsRow {
-            note: note.map(Into::into),
-            ..row.carrier(&carrier.name)
-        })
-    };
-    first
-        .design
-        .stated
-        .carriers
+    let carriers = carriers(paired);
+    let rows = carriers
         .iter()
-        .filter_map(row)
-        .collect()
+        .map(|name| even_price(paired, name, currency));
+    rows.flatten().collect()
+}
+
+fn even_price(paired: &Paired<'_>, name: &str, currency: &str) -> Option<SavingsRow> {
+    let of = |money: &'_ CaseMoney| {
+        let mut carriers = money.stated.carriers.iter();
+        carriers.find(|one| one.name == name).cloned()
+    };
+    let carrier = |drawn: &Drawn<'_>| of(drawn.design).or_else(|| of(drawn.base));
+    let times = |drawn: &Drawn<'_>| drawn.comparison.break_even_price_times(name);
+    let unit = paired.draws.iter().find_map(carrier)?.unit;
+    if paired.draws.iter().all(|drawn| times(drawn).is_none()) {
+        return None;
+    }
+    let units = Units::same(&format!("{currency}/{unit}"));
+    let row = SavingsRow::where_there(paired, "break-even price", units, |drawn| {
+        let times = times(drawn)?;
+        Some(match times < 0.0 {
+            true => f64::NEG_INFINITY,
+            false => times * carrier(drawn)?.price,
+        })
+    });
+    let middle = paired.middle()?;
+    let [base_kwh, design_kwh] = both(middle, Some(name), |one| one.energy_kwh_year);
+    let note = match (row.median, middle.comparison.net_saving > 0.0) {
+        (None, true) => "none: it gains whatever that costs",
+        (None, false) => "none: it loses even if that is free",
+        (Some(_), _) if design_kwh > base_kwh => "it gains below that price",
+        (Some(_), _) => "it gains above that price",
+    };
+    Some(SavingsRow {
+        note: Some(note.into()),
+        ..row.carrier(name)
+    })
 }
