@@ -61,10 +61,10 @@ impl<'a> Savings<'a> {
     }
 }
 
-/// Years of a study, its discount rate and its money, from the first row of `costs`.
+/// Years of a study, its discount rate and its money, as far as they are those of all cases.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Terms {
-    pub(crate) years: f64,
+    pub(crate) years: String,
     pub(crate) rate_percent: Option<f64>,
     pub(crate) money_is: String,
     pub(crate) inflation_percent: Option<f64>,
@@ -74,13 +74,32 @@ pub(crate) struct Terms {
 /// The terms under which costs of the run are counted.
 pub(crate) fn terms(run: &Run) -> Option<Terms> {
     let costs = run.table("costs")?;
-    let row = costs.rows().next()?;
+    costs.rows().next()?;
+    let text_of_all = |column: &str| {
+        let mut rows = costs.rows();
+        let first = costs.text(column, rows.next()?);
+        rows.all(|row| costs.text(column, row) == first)
+            .then_some(first)
+    };
+    let number_of_all = |column: &str| {
+        let mut rows = costs.rows();
+        let first = costs.number(column, rows.next()?)?;
+        let is_that = |row| {
+            costs
+                .number(column, row)
+                .is_some_and(|of| of.total_cmp(&first).is_eq())
+        };
+        rows.all(is_that).then_some(first)
+    };
+    let years = number_of_all("years").map(crate::figures::figures);
     Some(Terms {
-        years: costs.number("years", row)?,
-        rate_percent: costs.number("discount_rate_percent", row),
-        money_is: costs.text("money_is", row).to_owned(),
-        inflation_percent: costs.number("inflation_percent", row),
-        currency: costs.text("currency", row).to_owned(),
+        years: years.unwrap_or_else(|| "differing".to_owned()),
+        rate_percent: number_of_all("discount_rate_percent"),
+        money_is: text_of_all("money_is").unwrap_or_default().to_owned(),
+        inflation_percent: number_of_all("inflation_percent"),
+        currency: text_of_all("currency")
+            .unwrap_or("currencies that differ")
+            .to_owned(),
     })
 }
 
@@ -102,7 +121,15 @@ pub(crate) fn cost(run: &Run, design: &Design, item_is: &str, column: &str) -> O
     numbers.reduce(|sum, number| Some(sum? + number?)).flatten()
 }
 
-/// Carriers of energy of the shown designs that no price was given for.
+/// What draws electricity, in the table of fuel.
+const ELECTRIC: [&str; 4] = [
+    "heater_electricity_kwh",
+    "blower_electricity_kwh",
+    "circulation_electricity_kwh",
+    "vent_fan_electricity_kwh",
+];
+
+/// Keys of the carriers of energy of the shown designs that no price was given for.
 pub(crate) fn unpriced(run: &Run) -> Vec<String> {
     let Some(table) = run.table("fuel_use") else {
         return Vec::new();
@@ -113,9 +140,10 @@ pub(crate) fn unpriced(run: &Run) -> Vec<String> {
         let is_fuel = table.text("fuel", row) != "several";
         let lacks = |cost: &str| table.number(cost, row).is_none();
         if is_fuel && used(row, "fuel_kwh") && lacks("fuel_cost_in_currency") {
-            found.push(table.text("fuel", row).to_owned());
+            found.push(table.text("fuel", row).replace(' ', "_"));
         }
-        if used(row, "blower_electricity_kwh") && lacks("electricity_cost_in_currency") {
+        if ELECTRIC.iter().any(|column| used(row, column)) && lacks("electricity_cost_in_currency")
+        {
             found.push("electricity".to_owned());
         }
     }

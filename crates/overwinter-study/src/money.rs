@@ -19,7 +19,7 @@ mod years;
 use crate::ranking::RankingPlan;
 use crate::tables::Table;
 
-pub use digest::{DesignMoney, MoneyDigest, SettingMoney, Told};
+pub use digest::{DesignMoney, MoneyDigest, SettingMoney, ShortLife, Told};
 pub use stated::{Basis, Carrier, Money, StatedLoan, StatedPart, StatedTerms};
 pub use used::CaseMoney;
 

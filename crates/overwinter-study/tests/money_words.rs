@@ -257,6 +257,12 @@ fn mistakes_are_named_with_their_line() {
         &["younger than its life"],
     );
     check_line(
+        "life = 4",
+        "life = 4\nage = 2\nreplacement = \"900 USD\"",
+        "money.parts.cover.age",
+        &["paid for", "age = 0"],
+    );
+    check_line(
         cover,
         "cost = 900",
         "money.parts.cover.cost",

@@ -161,3 +161,46 @@ fn money_that_cannot_be_counted_is_refused_with_its_line() {
         assert!(!folder.path().join("out").exists(), "{new}");
     }
 }
+
+fn screen(more: &str) -> String {
+    let folder = tempfile::tempdir().expect("a folder");
+    let done = ran(folder.path(), &format!("{HOUSE}{more}"), &[]);
+    assert_eq!(done.exit, Exit::Done, "{}", done.err);
+    done.out.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A heater of a tenth burns less because the house gets colder: that is no saving.
+#[test]
+fn a_heater_that_is_too_small_is_told_beside_what_it_saves() {
+    let screen = screen(
+        r#"
+[[axis]]
+name = "heater"
+key = "heater.1.output"
+values = ["300 kBtu/h", "20 kBtu/h"]
+"#,
+    );
+    assert!(
+        screen.contains("20 kBtu/h: the heater is too small for it"),
+        "{screen}"
+    );
+}
+
+#[test]
+fn terms_that_differ_are_not_told_as_those_of_the_first_case() {
+    let screen = screen(&format!(
+        "{SHEET}{}",
+        r#"
+[[axis]]
+name = "horizon"
+key = "money.years"
+values = [10, 25]
+[compare]
+designs = ["cover"]
+"#
+    ));
+    assert!(
+        screen.contains("years and at rates that differ from case to case"),
+        "{screen}"
+    );
+}

@@ -254,7 +254,7 @@ fn what_a_failure_does_is_told() {
     let words = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
     // 0 C is 273.15 K; 40 kW = 136 kBtu/h, 3 kW = 10.2 kBtu/h (NIST SP 811, 2008, appendix B.8).
     for part in [
-        "If the power fails at dusk for 8 h, on the clear design night: freezing after 15 min, lowest \
+        "If the power fails at dusk for 8 h, on the clear design night: air freezing after 15 min, lowest \
          leaf -8.1 degC (17.3 degF), from -9.0 to -8.0",
         "Crop lost yes (lettuce); in 30 of the 120 nights of the season; in 10 of them sooner than \
          help comes in 30 min",
@@ -276,7 +276,7 @@ fn what_a_failure_does_is_told() {
     let cases = [case(1, "mild", Ok(numbers)), case(2, "cold", Ok(colder))];
     let many = words(&text(&cases, System::Si));
     assert!(
-        many.contains("case 2 gets the coldest: freezing after 15 min"),
+        many.contains("case 2 gets the coldest: air freezing after 15 min"),
         "{many}"
     );
 }

@@ -29,6 +29,10 @@ pub(super) fn section(view: View<'_>) -> Markup {
                 "They need a design to compare with: list both as values of an [[axis]].")),
             Some(savings) => {
                 (before_and_after(view, savings).draw())
+                @if view.run.is_sampled() {
+                    (block::note("Each figure is the median of its own draws: what is saved is told draw by draw and \
+                        need not be the difference of the two beside it."))
+                }
                 (scores(view, savings).draw())
                 (block::note("Payback of eligible costs divides them by the energy money saved at the prices stated, \
                     without light, upkeep, taxes and a grant. Points and bands follow a copy of the rule of a rural \

@@ -42,8 +42,7 @@ fn designs(view: View<'_>, terms: &Terms) -> DataTable {
     head.extend(told.iter().map(|(_, name)| (*name).to_owned()));
     let caption = format!(
         "Costs of {} years as one sum on the day of buying (present value), {}; incomes are below zero",
-        figures::figures(terms.years),
-        terms.currency
+        terms.years, terms.currency
     );
     let mut table = DataTable::new(caption, head);
     for (design, name) in view.rows() {
@@ -92,18 +91,23 @@ fn loans(view: View<'_>, terms: &Terms) -> DataTable {
     let head = vec![
         "Design".to_owned(),
         format!("lent, {}", terms.currency),
-        format!("paid back in the first year, {}", terms.currency),
-        format!("paid back in all, {}", terms.currency),
+        format!("asked for by the bank each year, {}", terms.currency),
+        "payments".to_owned(),
+        format!("in all, {}", terms.currency),
     ];
     let mut table = DataTable::new("Loans, which are not counted among the costs", head);
     for (design, name) in view.rows() {
         let drawn = cost(view.run, design, "loan drawn", "year_0_in_currency");
-        let paid = |column| cost(view.run, design, "loan payments", column);
+        let of_loan = |column| cost(view.run, design, "loan payments", column);
+        let payment = of_loan("price_in_currency_a_unit");
+        let payments = of_loan("life_years");
         if drawn.is_some() {
+            let in_all = payment.zip(payments).map(|(one, payments)| one * payments);
             let cells = vec![
                 figures::cell(drawn.map(f64::abs)),
-                figures::cell(paid("year_1_in_currency")),
-                figures::cell(paid("all_years_in_currency")),
+                figures::cell(payment),
+                figures::cell(payments),
+                figures::cell(in_all),
             ];
             table.push(name, cells);
         }

@@ -199,8 +199,8 @@ fn details(view: View<'_>, design: &Design, failure: &str) -> Markup {
         format!("lowest leaf, worst night, {units}"),
         format!("lowest leaf, clear design night, {units}"),
         "to the alarm".to_owned(),
-        "to freezing".to_owned(),
-        "to the limit".to_owned(),
+        "air to freezing".to_owned(),
+        "leaf to the limit".to_owned(),
     ];
     let rungs = rungs(view, design, failure);
     let Some(first) = rungs.first() else {

@@ -17,6 +17,8 @@ const HOURS: [usize; 9] = [1, 10, 50, 100, 200, 500, 1000, 2000, 4000];
 
 /// A curve ends where it falls below this share of its peak.
 const LEAST_HEAT: f64 = 0.01;
+/// Less than a watt is none.
+const LEAST_KW: f64 = 1e-3;
 /// Points of a curve.
 const POINTS: usize = 120;
 
@@ -123,9 +125,11 @@ fn sorted_heat(view: View<'_>, design: &Design) -> Vec<f64> {
         return Vec::new();
     };
     let rows = table.of_case(design.case_id);
+    // What rounding leaves of a heater that is off is no heat.
+    let above_nothing = |kw: f64| if kw < LEAST_KW { 0.0 } else { kw };
     let mut heat: Vec<f64> = rows
         .into_iter()
-        .filter_map(|row| table.number("heat_kw", row))
+        .filter_map(|row| table.number("heat_kw", row).map(above_nothing))
         .collect();
     heat.sort_by(|a, b| b.total_cmp(a));
     heat

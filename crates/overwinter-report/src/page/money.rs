@@ -92,7 +92,6 @@ fn terms_words(view: View<'_>, terms: &Terms) -> String {
     format!(
         "Counted over {} years in {}{rate}{money}. Year 0 is the day of buying; payments fall due at the ends of \
          years. A part is bought again when its life ends.{draws}",
-        figures::figures(terms.years),
-        terms.currency
+        terms.years, terms.currency
     )
 }

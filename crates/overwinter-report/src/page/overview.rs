@@ -256,8 +256,8 @@ fn words(view: View<'_>, shown: &[Shown<'_>]) -> Markup {
                 "Nights lost: of the " (outage.count(view.run, "nights").map(figures::count).unwrap_or_default())
                 " nights of the season at the first design, those in which the crop ("
                 (outage.text(view.run, "limit")) ") would be lost if " (facts::failure_clause(&outage.failure)) " "
-                (begins(&outage.start)) " for " (figures::length(outage.length_h)) ". The last column is the \
-                lowest of the leaf in that time."
+                (begins(&outage.start)) " for " (figures::length(outage.length_h)) "."
+                @if !view.run.is_sampled() { " The last column is the lowest of the leaf in that time." }
             },
             None => (block::gap("outages", "what a failing night does", "The run tried no failure, or was too large to \
                 try them: [outages] in the scenario asks for it.")),

@@ -12,13 +12,17 @@ use crate::plain_text::capital;
 use crate::savings::Savings;
 
 /// Measures of money in the order of their telling, with the words of the page.
-const MEASURES: [(&str, &str); 9] = [
+const MEASURES: [(&str, &str); 10] = [
     ("extra first cost", "extra cost on the day of buying"),
     ("saved in year 1", "saved in the first year"),
     ("value of light", "value of the light in the first year"),
     (
         "net saving",
         "net saving over all years, as one sum on the day of buying",
+    ),
+    (
+        "value left in net saving",
+        "of that, what the parts are still worth at the end",
     ),
     (
         "saving-to-investment ratio",
@@ -57,6 +61,7 @@ pub(super) fn part(view: View<'_>, savings: Savings<'_>) -> Markup {
                 (course(view, savings, &designs, index))
                 (measures(view, savings, &designs, setting).draw())
                 @for words in worn_out(view, savings, &designs) { (block::caution(&words)) }
+                @for words in lacking_heat(savings, &designs) { (block::caution(&words)) }
             }
         }
         (block::note("Paybacks count what is saved year by year, less what is bought again; the discounted one counts interest too. \
@@ -97,6 +102,7 @@ pub(super) fn best(view: View<'_>, setting: &Setting) -> Option<String> {
     };
     let worn: String = worn_out(view, savings, &[best])
         .into_iter()
+        .chain(lacking_heat(savings, &[best]))
         .map(|words| format!(" {words}"))
         .collect();
     Some(format!(
@@ -186,9 +192,20 @@ fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
 fn where_it_is(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let share = savings.table.number("reached_share", row);
     match share.filter(|share| view.run.is_sampled() && *share < 1.0) {
-        Some(share) => format!("; there is one in {} draws", figures::of_hundred(share)),
+        Some(share) => format!("; there is one in {}", of_draws(view, share)),
         None => String::new(),
     }
+}
+
+/// A share of the draws, counted.
+fn of_draws(view: View<'_>, share: f64) -> String {
+    let draws = view.run.manifest().draws;
+    let some = (share * draws as f64).round();
+    format!(
+        "{} of {} draws",
+        figures::figures(some),
+        figures::count(draws)
+    )
 }
 
 /// Why there is no value.
@@ -206,22 +223,28 @@ fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let reached = share("reached_share");
     if view.run.is_sampled() && reached.is_some_and(|share| share < 1.0) {
         words += &format!(
-            ", coming back in {} draws",
-            figures::of_hundred(reached.unwrap_or(0.0))
+            ", coming back in {}",
+            of_draws(view, reached.unwrap_or(0.0))
         );
     }
     let lost = |holds: &f64| *holds < reached.unwrap_or(1.0);
     match share("holds_share").filter(lost) {
         Some(holds) if view.run.is_sampled() => {
-            words += &format!(
-                ", which holds to the end in {} draws",
-                figures::of_hundred(holds)
-            );
+            words += &format!(", which holds to the end in {}", of_draws(view, holds));
         }
         Some(_) => words += ", which does not hold to the end",
         None => {}
     }
     words
+}
+
+/// Designs whose savings are in part heat that the house did not get.
+fn lacking_heat(savings: Savings<'_>, designs: &[&Design]) -> Vec<String> {
+    let said = |design: &&Design| {
+        let note = noted(savings, savings.row(design, "heat lacking")?)?;
+        Some(format!("{}: {note}.", capital(&design.label)))
+    };
+    designs.iter().filter_map(said).collect()
 }
 
 /// Parts that wear out before the upgrade has paid for itself.
@@ -234,7 +257,7 @@ fn worn_out(view: View<'_>, savings: Savings<'_>, designs: &[&Design]) -> Vec<St
             .number("share_of_draws", row)
             .filter(|_| view.run.is_sampled());
         let often = share.map_or_else(String::new, |share| {
-            format!(" in {} draws", figures::of_hundred(share))
+            format!(" in {}", of_draws(view, share))
         });
         Some(format!(
             "{}: the part \"{part}\" lasts {life} and wears out before the upgrade has paid for itself{often}.",

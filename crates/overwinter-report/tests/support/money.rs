@@ -36,7 +36,7 @@ fn costs() -> Table {
                 "upkeep||USD||||||0|51.5|515|439.3",
                 "life-cycle cost||USD||||||2055.8|3084.6|37558|32181.4",
                 "loan drawn||USD||||||-1000|0|-1000|-1000",
-                "loan payments||USD||||||0|231|1155|1057.9",
+                "loan payments||USD||5|||240|0|231|1155|1057.9",
             ]
         };
         for row in rows {
@@ -58,7 +58,7 @@ const SAVINGS: &str = "axis_climate design first_case_id|count against against_f
 fn savings() -> Table {
     let mut table = Table::new("savings", SAVINGS, &[]);
     for (climate, id, against_id) in [("cold plain", 7, 1), ("mild coast", 10, 4)] {
-        let holds = if id == 7 { "1" } else { "0.25" };
+        let holds = if id == 7 { "1" } else { "0.3333" };
         let payback =
             format!("simple payback||years|years|3|||||2.126|2.126|1.5|1.5|3.2|3.2|1|{holds}||||");
         for row in [

@@ -261,15 +261,24 @@ fn fact_columns(builder: Builder<'_>) -> Builder<'_> {
         RowOf::Carrier(at, amount) => Some((row.money.carriers.get(at)?.clone(), amount)),
         _ => None,
     };
+    let loan = |row: &CostRow| {
+        let is_of_loan = row.item_is == ItemIs::LoanPayments;
+        row.money.loan().filter(|_| is_of_loan)
+    };
     builder
         .text(
             "eligible",
             "of a part: yes if a grant office or lender accepts its first cost, else no",
             move |row| part(row).map(|part| if part.is_eligible { "yes" } else { "no" }),
         )
-        .whole("life_years", "life of the part", move |row| {
-            part(row).map(|part| i64::from(part.life_years))
-        })
+        .whole(
+            "life_years",
+            "life of the part; of loan payments, their number",
+            move |row| {
+                let payments = loan(row).map(|loan| loan.years);
+                part(row).map(|part| part.life_years).or(payments).map(i64::from)
+            },
+        )
         .number(
             "amount_year",
             "see column unit",
@@ -282,8 +291,12 @@ fn fact_columns(builder: Builder<'_>) -> Builder<'_> {
         .number(
             "price_in_currency_a_unit",
             IN_CURRENCY,
-            "price of a unit of the carrier in year 0",
-            move |row| carrier(row).map(|(carrier, _)| carrier.price),
+            "price of a unit of the carrier in year 0; of loan payments, the level sum that the bank asks for \
+             each year, whatever money the other columns are in",
+            move |row| {
+                let price = carrier(row).map(|(carrier, _)| carrier.price);
+                price.or_else(|| loan(row)?.payment_year().ok())
+            },
         )
 }
 
@@ -305,7 +318,7 @@ fn amount_columns(builder: Builder<'_>) -> Builder<'_> {
         .number(
             "all_years_in_currency",
             IN_CURRENCY,
-            "paid over the study period, undiscounted",
+            "paid over the study period, undiscounted; a loan may run for longer",
             sum(|of| of.all_years),
         )
         .number(

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use super::costs::{self, ItemIs};
 use super::*;
 use crate::ranking::RankingPlan;
+use crate::tables::Values;
 
 mod handbook_135;
 
@@ -43,6 +44,7 @@ fn house(cost: f64, life_years: u32, gallons: f64) -> CaseMoney {
         stated: Arc::new(stated),
         energy_j: vec![gallons * 100e6],
         sun_inside_j: 1e12,
+        unmet_j: 0.0,
         floor_area_m2: 100.0,
     }
 }
@@ -318,6 +320,34 @@ fn a_payback_of_most_draws_is_told() {
     let payback = found(&saved(&two_designs(3), &cases), "simple payback", None);
     assert!(is(payback.median, 2.0), "{payback:?}");
     assert!(is(payback.reached_share, 2.0 / 3.0));
+}
+
+/// 1,000 at 0 % in ten payments of 100, however much inflation takes off them in money of year 0.
+#[test]
+fn a_loan_is_told_as_the_bank_asks_for_it() {
+    let mut film = house(1000.0, 10, 100.0);
+    let stated = Arc::make_mut(&mut film.stated);
+    stated.terms.inflation = 0.25;
+    stated.loan = Some(StatedLoan {
+        sum: 1000.0,
+        rate: 0.0,
+        years: 10,
+    });
+    let rows = costs::rows(1, Some(&film));
+    let paid = rows.iter().find(|row| row.item_is == ItemIs::LoanPayments);
+    // A year later 100 buy what 80 did.
+    assert!(is(paid.and_then(|row| Some(row.amounts?.year_1)), 80.0));
+    let table = costs::table(&rows);
+    let last = |name: &str| {
+        let column = table.column(name).expect("a column");
+        match &column.values {
+            Values::Number(values) => values.last().copied().flatten(),
+            Values::Whole(values) => values.last().copied().flatten().map(|value| value as f64),
+            Values::Text(_) => None,
+        }
+    };
+    assert!(is(last("price_in_currency_a_unit"), 100.0));
+    assert!(is(last("life_years"), 10.0));
 }
 
 #[test]

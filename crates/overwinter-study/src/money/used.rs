@@ -21,6 +21,8 @@ pub struct CaseMoney {
     pub energy_j: Vec<f64>,
     /// Sunlight that stays inside over the year.
     pub sun_inside_j: f64,
+    /// Heat over the year that a further, ample heater would have had to give.
+    pub unmet_j: f64,
     /// Floor area.
     pub floor_area_m2: f64,
 }
@@ -36,6 +38,7 @@ impl CaseMoney {
             sun_inside_j: months
                 .map(|month| month.heat_j[HeatTerm::SunInside as usize])
                 .sum(),
+            unmet_j: record.months.iter().map(|month| month.unmet_j).sum(),
             floor_area_m2: case.house.floor_area_m2,
             stated,
         })

@@ -146,7 +146,17 @@ fn loan(money: &Part<'_>, sums: &Sums, first_cost: f64) -> Option<StatedLoan> {
             part.problem("share", "a loan has one of `sum` and `share`");
             None
         }
-        (true, false) => sums.sum(&part, "sum"),
+        (true, false) => {
+            let sum = sums.sum(&part, "sum");
+            if sum.is_some_and(|sum| sum > first_cost) {
+                let message = format!(
+                    "more than the first costs, {first_cost}; `share`, such as \"80 %\", lends each design \
+                     that of its own"
+                );
+                part.problem("sum", &message);
+            }
+            sum
+        }
         (false, true) => part
             .quantity("share", &range::SHARE)
             .map(|share| share * first_cost.max(0.0)),

@@ -93,6 +93,14 @@ fn content(contents: &Part<'_>, entry: &Entry, is_used: bool) -> (f64, Option<Em
     }
     let fuel = contents.part(&key);
     let energy_j = figure(&fuel, "energy_per_unit", &range::FUEL_ENERGY, Some(entry));
+    if entry.name == ELECTRICITY
+        && energy_j.is_some_and(|given_j| (given_j / usual_j - 1.0).abs() > 1e-9)
+    {
+        fuel.problem(
+            "energy_per_unit",
+            "a kilowatt-hour holds 1 kWh: leave it out",
+        );
+    }
     let factors = emission_factors(&fuel, entry);
     fuel.finish();
     (energy_j.unwrap_or(usual_j), factors)

@@ -82,7 +82,7 @@ fn course(night: &OneNight, system: System) -> String {
     let range = ends.filter(|[low, high]| low != high);
     let range = range.map_or_else(String::new, |[low, high]| format!(", from {low} to {high}"));
     format!(
-        "freezing {}, lowest leaf {}{range}",
+        "air freezing {}, lowest leaf {}{range}",
         after(night.freezing_h),
         figures::temperature(night.leaf_k, system),
     )

@@ -1,6 +1,6 @@
 //! What designs cost more, what they save over the years, and when they have paid for themselves.
 
-use overwinter_study::money::{Basis, DesignMoney, MoneyDigest, SettingMoney, Told};
+use overwinter_study::money::{Basis, DesignMoney, MoneyDigest, SettingMoney, ShortLife, Told};
 
 use super::figures;
 use super::layout::{Lean, columns, item};
@@ -12,29 +12,28 @@ const MOST_DESIGNS: usize = 8;
 pub(super) fn block(digest: &MoneyDigest) -> String {
     let mut text = String::from("\n");
     if digest.settings.is_empty() {
-        let Some(cost) = digest.whole_cost else {
-            return String::new();
+        let Some((cost, currency)) = digest.whole_cost.zip(digest.currency.as_deref()) else {
+            return text + &item("Money: nothing is compared. See the tables costs and cash_flow.");
         };
         text += &item(&format!(
-            "{} {} over {}: parts, energy and upkeep, worth on the day of buying. See the tables costs and \
-             cash_flow.",
+            "{} {currency} over {}: parts, energy and upkeep, worth on the day of buying{}. See the tables costs \
+             and cash_flow.",
             figures::figures(cost),
-            digest.currency,
             terms(digest),
+            medians(digest),
         ));
         return text;
     }
     text += &table(digest);
-    let draws = match digest.draws {
-        1 => String::new(),
-        draws => format!("; medians of {} draws", figures::count(draws)),
-    };
     text += &item(&format!(
-        "Over {}{draws}. Paid back: years of savings until the extra first cost has come back. Net saving: by \
-         how much the life-cycle cost is lower, as one sum on the day of buying.",
-        terms(digest)
+        "Over {}{}. Paid back: years of savings until the extra first cost has come back, without what the \
+         parts are still worth at the end. Net saving: by how much the life-cycle cost is lower, as one sum on \
+         the day of buying, with that.",
+        terms(digest),
+        medians(digest)
     ));
-    text.extend(digest.settings.iter().map(remarks));
+    let of_setting = |setting| remarks(setting, digest);
+    text.extend(digest.settings.iter().map(of_setting));
     text += &item(
         "Estimates at the prices, lives and rates stated; no saving is promised, and an assessor has to \
          review them. See the tables savings, costs and cash_flow.",
@@ -43,7 +42,9 @@ pub(super) fn block(digest: &MoneyDigest) -> String {
 }
 
 fn terms(digest: &MoneyDigest) -> String {
-    let terms = &digest.terms;
+    let Some(terms) = &digest.terms else {
+        return "years and at rates that differ from case to case".to_owned();
+    };
     let money = match terms.basis {
         Basis::Constant => "above inflation",
         Basis::Current => "with inflation in it",
@@ -52,8 +53,15 @@ fn terms(digest: &MoneyDigest) -> String {
     format!("{} years at {rate} % a year {money}", terms.years)
 }
 
+fn medians(digest: &MoneyDigest) -> String {
+    match digest.draws {
+        1 => String::new(),
+        draws => format!("; medians of {} draws", figures::count(draws)),
+    }
+}
+
 fn table(digest: &MoneyDigest) -> String {
-    let currency = &*digest.currency;
+    let currency = digest.currency.as_deref().unwrap_or("own money");
     let mut rows = [
         [
             "Money",
@@ -73,7 +81,7 @@ fn table(digest: &MoneyDigest) -> String {
         let mut row = vec![heading(setting)];
         row.resize(rows[0].len(), String::new());
         rows.push(row);
-        rows.extend(setting.designs.iter().take(MOST_DESIGNS).map(line));
+        rows.extend(shown(setting).map(line));
     }
     let mut lean = vec![Lean::Right; rows[0].len()];
     lean[0] = Lean::Left;
@@ -119,7 +127,7 @@ fn is_taken_back(design: &DesignMoney) -> bool {
 }
 
 /// What a payback hides.
-fn remarks(setting: &SettingMoney) -> String {
+fn remarks(setting: &SettingMoney, digest: &MoneyDigest) -> String {
     let place = setting.labels.join(", ");
     let place = match place.as_str() {
         "" => place,
@@ -127,11 +135,37 @@ fn remarks(setting: &SettingMoney) -> String {
     };
     let remark = |design: &DesignMoney| {
         let mut words = Vec::new();
-        if let Some((part, life_years)) = &design.short_life {
+        let comes_back = design.payback_reached_share.filter(|share| *share < 1.0);
+        if let (Some(share), Some(_)) = (comes_back, design.payback_years.median) {
+            words.push(format!("it pays back in {}", of_draws(share, digest)));
+        }
+        let left = design.value_left.median.unwrap_or(0.0);
+        if is_mostly_left(design) {
             words.push(format!(
-                "its part {part} lasts {} years and wears out before it has paid for itself",
-                figures::figures(*life_years)
+                "its parts are still worth {} at the end, which makes up most of the net saving or all of it",
+                figures::figures(left)
             ));
+        }
+        if let Some(ShortLife {
+            part,
+            life_years,
+            share_of_draws,
+        }) = &design.short_life
+        {
+            let life = figures::figures(*life_years);
+            let often = match *share_of_draws < 1.0 {
+                true => format!(" in {}", of_draws(*share_of_draws, digest)),
+                false => String::new(),
+            };
+            words.push(format!(
+                "its part {part} lasts {life} years and wears out before it has paid for itself{often}"
+            ));
+        }
+        if design.lacks_heat {
+            words.push(
+                "the heater is too small for it: part of what it saves is heat that the house did not get"
+                    .to_owned(),
+            );
         }
         if is_taken_back(design) {
             words
@@ -140,5 +174,38 @@ fn remarks(setting: &SettingMoney) -> String {
         let words = words.join("; ");
         (!words.is_empty()).then(|| item(&format!("{place}{}: {words}.", design.label)))
     };
-    setting.designs.iter().filter_map(remark).collect()
+    let mut text: String = shown(setting).filter_map(remark).collect();
+    let hidden = setting.designs.len().saturating_sub(MOST_DESIGNS);
+    if hidden > 0 {
+        text += &item(&format!(
+            "{place}{} more designs with smaller net savings stand in the table savings.",
+            figures::count(hidden)
+        ));
+    }
+    text
+}
+
+/// The designs with the largest net savings, in the order of the scenario.
+fn shown(setting: &SettingMoney) -> impl Iterator<Item = &DesignMoney> {
+    let net = |design: &DesignMoney| design.net_saving.median.unwrap_or(f64::NEG_INFINITY);
+    let mut order: Vec<usize> = (0..setting.designs.len()).collect();
+    order.sort_by(|a, b| net(&setting.designs[*b]).total_cmp(&net(&setting.designs[*a])));
+    order.truncate(MOST_DESIGNS);
+    order.sort_unstable();
+    order.into_iter().map(|at| &setting.designs[at])
+}
+
+fn of_draws(share: f64, digest: &MoneyDigest) -> String {
+    let draws = digest.draws as f64;
+    format!(
+        "{} of {} draws",
+        (share * draws).round(),
+        figures::count(digest.draws)
+    )
+}
+
+/// True if more than half of what is gained, or all of it, is what parts are worth at the end.
+fn is_mostly_left(design: &DesignMoney) -> bool {
+    let both = design.value_left.median.zip(design.net_saving.median);
+    both.is_some_and(|(left, net)| net > 0.0 && left > net / 2.0)
 }

@@ -45,7 +45,8 @@ fn measure_columns(builder: Builder<'_>) -> Builder<'_> {
             "energy (at the site, higher heating value), amount, energy cost (at prices of year 0), \
              carbon dioxide and greenhouse gases are those of a year; greenhouse gases are carbon dioxide, \
              methane and nitrous oxide, without biogenic carbon dioxide; extra first cost is less the grant; net saving is the \
-             life-cycle cost of the other less that of the design; savings and rates follow NIST Handbook \
+             life-cycle cost of the other less that of the design, and value left is what of it the parts are \
+             still worth at the end; heat lacking is what an ample heater would have had to give more; savings and rates follow NIST Handbook \
              135 and ASTM E917; bands and points are those of the rural energy grants of the United States \
              (7 CFR part 4280 subpart B, a copy with amendments to 2018: check the current text)",
             |row| Some(row.measure),

@@ -7,7 +7,7 @@ use super::by_carrier::{both, carriers, currency};
 use super::row::{SavingsRow, Units, share};
 use crate::money::CaseMoney;
 use crate::money::paired::{Drawn, Paired};
-use crate::tables::units::{J_PER_KWH, mmbtu};
+use crate::tables::units::{J_PER_KWH, kwh, mmbtu};
 
 /// Rows of money of a design against another.
 pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
@@ -15,6 +15,7 @@ pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
         return Vec::new();
     };
     let mut rows: Vec<SavingsRow> = sums(paired, &currency).into_iter().flatten().collect();
+    rows.extend(lacking_heat(paired));
     rows.extend(rates(paired));
     rows.push(payback(paired, "simple payback", |of| {
         of.comparison.simple_payback
@@ -38,7 +39,32 @@ pub(super) fn rows(paired: &Paired<'_>) -> Vec<SavingsRow> {
     rows
 }
 
-fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
+/// Heat that the house of the design lacked more than the other's; what it saves by that is no saving.
+fn lacking_heat(paired: &Paired<'_>) -> Option<SavingsRow> {
+    let units = Units::twins("kWh", "MMBtu", mmbtu(J_PER_KWH));
+    let row = SavingsRow::extra(paired, "heat lacking", units, |drawn| {
+        Some([drawn.base, drawn.design].map(|money| kwh(money.unmet_j)))
+    })?;
+    let saved_kwh = SavingsRow::saved(paired, "energy", Units::default(), |drawn| {
+        Some(both(drawn, None, |one| one.energy_kwh_year))
+    })?;
+    let matters =
+        |extra_kwh: f64| extra_kwh > LACKING_SHARE * saved_kwh.median.unwrap_or(0.0).abs();
+    let is_told = row
+        .median
+        .is_some_and(|extra_kwh| extra_kwh > 0.0 && matters(extra_kwh));
+    Some(SavingsRow {
+        note: is_told.then(|| LACKING.into()),
+        ..row
+    })
+}
+
+/// Share of the energy saved above which heat that was lacking is told beside it.
+const LACKING_SHARE: f64 = 0.01;
+const LACKING: &str = "the heater is too small for this design: part of what is saved is heat that the house \
+     did not get";
+
+fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 5] {
     let units = || Units::same(currency);
     let extra = SavingsRow::extra(paired, "extra first cost", units(), |drawn| {
         Some([drawn.base, drawn.design].map(|money| money.stated.first_cost()))
@@ -61,7 +87,11 @@ fn sums(paired: &Paired<'_>, currency: &str) -> [Option<SavingsRow>; 4] {
         let of = &drawn.comparison;
         Some([of.base.whole_cost(), of.alternative.whole_cost()])
     });
-    [extra, year_1, light.flatten(), net]
+    let left = SavingsRow::extra(paired, "value left in net saving", units(), |drawn| {
+        let of = &drawn.comparison;
+        Some([of.base.residual, of.alternative.residual])
+    });
+    [extra, year_1, light.flatten(), net, left]
 }
 
 const NO_RETURN: &str = "less comes back than any rate could make good";
@@ -232,14 +262,14 @@ fn of_the_grant_rule(paired: &Paired<'_>, currency: &str) -> Vec<SavingsRow> {
             reached_share: Some(share(all.iter().flatten().count(), paired)),
             band: band.map(PaybackBand::label),
             points: band.map(|band| f64::from(band.points())),
-            note: Some(
-                format!(
-                    "{}; {}",
-                    rural_energy::RULE,
-                    "eligible costs over energy cost saved"
+            note: Some(match median {
+                Some(_) => format!(
+                    "{}; eligible costs over energy cost saved",
+                    rural_energy::RULE
                 )
                 .into(),
-            ),
+                None => "never: the energy costs no less".into(),
+            }),
             ..row
         })
         .into_iter()

@@ -93,6 +93,7 @@ fn plants() -> [CaseMoney; 2] {
             stated: case.money.expect("counted"),
             energy_j: vec![cost_year / 0.08 * 3.6e6],
             sun_inside_j: 1e12,
+            unmet_j: 0.0,
             floor_area_m2: 200.0,
         }
     })

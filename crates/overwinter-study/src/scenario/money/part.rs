@@ -47,6 +47,10 @@ fn read_one(part: &Part<'_>, name: &str, sums: &Sums) -> Option<StatedPart> {
              year 0, with a cost and without an age"
         );
         part.problem("age", &message);
+    } else if age > 0 && cost.is_some_and(|cost| cost > 0.0) {
+        let message = "a part in place is paid for: its cost is 0, and what buying it again costs is its \
+             replacement; one that is bought instead has age = 0 and a replacement of its own";
+        part.problem("age", message);
     }
     let replacement = replacement(part, cost, age, sums);
     let eligible = part.flag_or(
