@@ -85,7 +85,8 @@ fn terms_words(view: View<'_>, terms: &Terms) -> String {
         _ => String::new(),
     };
     let draws = if view.run.is_sampled() {
-        " Costs are those of the middle draw by fuel; a range holds 90 of 100 draws."
+        " Costs are those of the middle draw by fuel, at its prices where a price is drawn; a range holds 90 of 100 \
+         draws."
     } else {
         ""
     };

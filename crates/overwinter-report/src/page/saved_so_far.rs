@@ -89,8 +89,11 @@ pub(super) fn course(
         );
     }
     let middle = "Of many draws the line is that of the draw whose net saving is in the middle.";
+    let without = "The balance is without interest and without what the parts are still worth at the end, so that \
+        it is not the net saving.";
     html! {
         (block::chart(&title, &finding, &drawing.draw(), &table))
+        (block::note(without))
         @if view.run.is_sampled() { (block::note(middle)) }
     }
 }

@@ -21,7 +21,7 @@ pub(super) fn section(view: View<'_>) -> Markup {
                     None => (block::gap("ranking", "the ranking of the designs with its ranges", "A run with [compare] \
                         or several designs writes it.")),
                     Some(ranking) => {
-                        (block::note(range_words(view)))
+                        (block::note(&range_words(view)))
                         @for (index, setting, name) in view.settings() {
                             h3 { "Ranking" (name) }
                             (ranked(view, ranking, setting, index))
@@ -42,16 +42,30 @@ pub(super) fn section(view: View<'_>) -> Markup {
 }
 
 /// What a range means, in words.
-fn range_words(view: View<'_>) -> &'static str {
-    if view.run.is_sampled() {
-        "A range holds 90 of 100 draws: 5 of 100 lie below it and 5 above. A draw is one guess at all inputs that \
-         nobody has measured, within their stated spreads; every design gets the same draws. The range does not \
-         cover what was not drawn, nor what the model leaves out."
-    } else {
-        "Each design was computed once, so there are no ranges here: the figures say nothing of how sure they are. \
-         [sampling] in the scenario draws the inputs that nobody has measured."
-    }
+fn range_words(view: View<'_>) -> String {
+    let range = match view.run.manifest().draws {
+        0 | 1 => {
+            return "Each design was computed once, so there are no ranges here: the figures say nothing of how \
+                    sure they are. [sampling] in the scenario draws the inputs that nobody has measured."
+                .to_owned();
+        }
+        ..LEAST_DRAWS => "Fewer than 10 draws give medians and no ranges.",
+        LEAST_DRAWS..FEW_DRAWS => {
+            "A range holds 90 of 100 draws: 5 of 100 lie below it and 5 above; of so few draws its ends are hardly \
+             more than the least and the greatest."
+        }
+        _ => "A range holds 90 of 100 draws: 5 of 100 lie below it and 5 above.",
+    };
+    format!(
+        "{range} A draw is one guess at all inputs that nobody has measured, within their stated spreads; every \
+         design gets the same draws. What was not drawn, and what the model leaves out, is in no range."
+    )
 }
+
+/// Draws below which the tables hold no ranges.
+const LEAST_DRAWS: u64 = 10;
+/// Draws below which a range is hardly more than the least and the greatest.
+const FEW_DRAWS: u64 = 40;
 
 /// The worst of several weather years, where there are several.
 fn worst_years(view: View<'_>) -> Markup {

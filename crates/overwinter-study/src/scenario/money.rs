@@ -43,7 +43,7 @@ pub(crate) fn read(
         grant: sums.sum(&part, "grant").unwrap_or(0.0),
         upkeep_year: sums.a_year(&part, "upkeep").unwrap_or(0.0),
         upkeep_rise: rise(&part, "upkeep_rise", part.has("upkeep")),
-        light_value_percent_year: sums.a_year(&part, "light_value"),
+        light_value_percent_year: sums.a_year(&part, "percent_of_light"),
         parts,
         carriers,
         ..Money::default()

@@ -229,7 +229,7 @@ electricity = "0.2 USD/kWh"
 [money]
 upkeep = "100 USD/yr"
 grant = "100 USD"
-light_value = "20 USD/yr"
+percent_of_light = "20 USD/yr"
 [money.loan]
 sum = "500 USD"
 rate = "8 %"
