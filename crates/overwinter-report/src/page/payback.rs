@@ -22,7 +22,7 @@ const MEASURES: [(&str, &str); 10] = [
     ),
     (
         "value left in net saving",
-        "of that, what the parts are still worth at the end",
+        "counted in it: what the parts are still worth at the end",
     ),
     (
         "saving-to-investment ratio",
@@ -191,7 +191,7 @@ fn value(view: View<'_>, savings: Savings<'_>, row: usize) -> Option<String> {
 /// In how many draws there is such a value, if not in all.
 fn where_it_is(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let share = savings.table.number("reached_share", row);
-    match share.filter(|share| view.run.is_sampled() && *share < 1.0) {
+    match share.filter(|share| view.run.is_sampled() && *share > 0.0 && *share < 1.0) {
         Some(share) => format!("; there is one in {}", of_draws(view, share)),
         None => String::new(),
     }
@@ -217,7 +217,10 @@ fn noted(savings: Savings<'_>, row: usize) -> Option<String> {
 /// A payback in words, and whether it comes at all and holds.
 fn payback_words(view: View<'_>, savings: Savings<'_>, row: usize) -> String {
     let share = |column: &str| savings.table.number(column, row);
-    let mut words = value(view, savings, row)
+    // Without extra cost there are no years to tell, and the note says so.
+    let is_at_once = share("median").is_some_and(|years| years <= 0.0);
+    let years = value(view, savings, row).filter(|_| !is_at_once);
+    let mut words = years
         .or_else(|| noted(savings, row))
         .unwrap_or_else(|| "not within the years counted".to_owned());
     let reached = share("reached_share");

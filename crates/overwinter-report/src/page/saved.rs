@@ -109,7 +109,7 @@ fn factor_notes(view: View<'_>, savings: Savings<'_>) -> Vec<String> {
         let rows = known.map_or_else(|| savings.rows(design, GASES), |row| vec![row]);
         for row in rows {
             let note = savings.table.text("note", row);
-            let words = format!("{}: {note}", crate::plain_text::capital(GASES));
+            let words = format!("{}: {note}.", crate::plain_text::capital(GASES));
             if !note.is_empty() && !notes.contains(&words) {
                 notes.push(words);
             }

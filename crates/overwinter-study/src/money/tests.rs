@@ -78,6 +78,13 @@ fn saved(plan: &RankingPlan, cases: paired::Cases<'_>) -> Vec<savings::SavingsRo
     savings::rows(&paired::all(&plan.grid(), plan, cases))
 }
 
+/// Three sheets, one a draw, against the same film.
+fn of_three_draws(film: &CaseMoney, sheets: &[CaseMoney; 3]) -> Vec<savings::SavingsRow> {
+    let films = [Some(film); 3];
+    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
+    saved(&two_designs(3), &cases)
+}
+
 fn found(
     rows: &[savings::SavingsRow],
     measure: &str,
@@ -254,10 +261,8 @@ fn a_draw_that_gains_at_any_price_ranks_below_the_others() {
     Arc::make_mut(&mut film.stated).upkeep_year = 500.0;
     let even_price = |sheets: [f64; 3]| {
         let sheets = sheets.map(|cost| house(cost, 10, 600.0));
-        let films = [Some(&film); 3];
-        let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
         found(
-            &saved(&two_designs(3), &cases),
+            &of_three_draws(&film, &sheets),
             "break-even price",
             Some("propane"),
         )
@@ -277,10 +282,8 @@ fn a_draw_that_gains_at_any_price_ranks_below_the_others() {
 fn draws_without_return_rank_below_the_others() {
     let film = house(0.0, 10, 1000.0);
     let sheets = [1000.0, 1000.0, 600.0].map(|gallons| house(1000.0, 10, gallons));
-    let films = [Some(&film); 3];
-    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
     let rate = found(
-        &saved(&two_designs(3), &cases),
+        &of_three_draws(&film, &sheets),
         "internal rate of return",
         None,
     );
@@ -294,9 +297,7 @@ fn draws_without_return_rank_below_the_others() {
 fn draws_that_cost_no_more_rank_above_the_others() {
     let film = house(1000.0, 10, 1000.0);
     let sheets = [900.0, 1000.0, 3000.0].map(|cost| house(cost, 10, 600.0));
-    let films = [Some(&film); 3];
-    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
-    let rows = saved(&two_designs(3), &cases);
+    let rows = of_three_draws(&film, &sheets);
     for measure in [
         "saving-to-investment ratio",
         "adjusted rate of return",
@@ -315,9 +316,7 @@ fn draws_that_cost_no_more_rank_above_the_others() {
 fn a_payback_of_most_draws_is_told() {
     let film = house(0.0, 10, 1000.0);
     let sheets = [800.0, 1600.0, 16_000.0].map(|cost| house(cost, 10, 600.0));
-    let films = [Some(&film); 3];
-    let cases: Vec<_> = films.into_iter().chain(sheets.iter().map(Some)).collect();
-    let payback = found(&saved(&two_designs(3), &cases), "simple payback", None);
+    let payback = found(&of_three_draws(&film, &sheets), "simple payback", None);
     assert!(is(payback.median, 2.0), "{payback:?}");
     assert!(is(payback.reached_share, 2.0 / 3.0));
 }
